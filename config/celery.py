@@ -1,0 +1,38 @@
+"""The app that knows every task, and the timetable of what runs by itself."""
+
+import os
+from typing import NamedTuple
+
+from celery import Celery
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
+
+
+class Entry(NamedTuple):
+    """One line of the timetable; a run that was missed is made up once, however long the gap."""
+
+    name: str
+    every_s: int
+    task: str
+    arguments: dict[str, object]
+
+
+TIMETABLE: tuple[Entry, ...] = ()
+
+app = Celery("legworthy")
+app.conf.update(
+    accept_content=["json"],
+    task_serializer="json",
+    result_serializer="json",
+    task_ignore_result=True,
+    task_acks_late=True,
+    task_reject_on_worker_lost=True,
+    worker_prefetch_multiplier=1,
+    timezone="UTC",
+    enable_utc=True,
+    beat_schedule={
+        entry.name: {"task": entry.task, "schedule": float(entry.every_s), "kwargs": entry.arguments}
+        for entry in TIMETABLE
+    },
+)
+app.autodiscover_tasks(["vessel", "maintenance", "readiness"])

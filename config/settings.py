@@ -1,0 +1,172 @@
+"""Every setting in one file, from the environment; a missing folder or a misspelt name stops the start.
+
+What may be set is what is read from `env` below, each name with LEGWORTHY_ before it; a secret may be given as
+a file with _FILE after its name. DATA (the data folder) also works without the prefix.
+"""
+
+import os
+from pathlib import Path
+from typing import Any
+
+from django.core.exceptions import ImproperlyConfigured
+from environs import Env, EnvError
+
+from config.data_folder import open_data_folder, secret_key
+from config.database import on_board
+from config.environment import PREFIX, refuse_unknown_names, secret_from
+from config.hosts import own_names
+from config.logs import STYLES, logging_settings
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+
+env = Env(prefix=PREFIX)
+try:
+    DATA_NAMED = env.str("DATA", os.environ.get("DATA") or str(BASE_DIR / "data"))
+    DEBUG = env.bool("DEBUG", False)
+    SECURE = env.bool("SECURE", False)
+    MORE_HOSTS = env.list("HOSTS", [])
+    LOG_STYLE = env.str("LOG", "plain")
+    LOG_LEVEL = env.log_level("LOG_LEVEL", "INFO")
+    REDIS_ADDRESS = env.str("REDIS", "")
+    KEY_TEXT = env.str("SECRET_KEY", None)
+    KEY_FILE = env.str("SECRET_KEY_FILE", None)
+    # Read by the tests, listed here so that they are known names.
+    env.list("REQUIRE", [])
+    env.str("REFDATA", "")
+except EnvError as reason:
+    raise ImproperlyConfigured(f"A setting in the environment cannot be read: {reason}") from reason
+refuse_unknown_names(env.dump())
+if LOG_STYLE not in STYLES:
+    raise ImproperlyConfigured(f"LEGWORTHY_LOG is {LOG_STYLE!r}; it can be {' or '.join(STYLES)}.")
+
+DATA = open_data_folder(Path(DATA_NAMED))
+SECRET_KEY = secret_from(KEY_TEXT, KEY_FILE, "SECRET_KEY") or secret_key(DATA / "secret_key")
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
+    "axes",
+    "django_htmx",
+    "rest_framework",
+    "drf_spectacular",
+    "drf_spectacular_sidecar",
+    "django_filters",
+    "vessel",
+    "maintenance",
+    "readiness",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "config.csp.ContentSecurityPolicyMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",  # a page is closed unless it says otherwise
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "axes.middleware.AxesMiddleware",  # last: it counts refused sign-ins
+]
+
+ROOT_URLCONF = "config.urls"
+WSGI_APPLICATION = "config.wsgi.application"
+TEMPLATES: list[dict[str, Any]] = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+
+DATABASES = {"default": on_board(DATA / "legworthy.sqlite3")}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+LANGUAGE_CODE = "en-gb"
+USE_I18N = False
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+STATIC_URL = "/static/"
+WHITENOISE_USE_FINDERS = True  # served from where they lie: no gathering step before the first start
+MEDIA_ROOT = DATA / "attachments"
+FILE_UPLOAD_PERMISSIONS = 0o600
+DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
+
+# What a browser may do with our pages. SECURE=1 is for https; without it the cookies work on http:// in the boat's
+# own network, under names of their own.
+ALLOWED_HOSTS = [*own_names(), *MORE_HOSTS]
+CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in MORE_HOSTS] if SECURE else []
+SECURE_CSP = {
+    "default-src": ["'self'"],
+    "img-src": ["'self'", "data:", "blob:"],
+    "object-src": ["'none'"],
+    "base-uri": ["'none'"],
+    "form-action": ["'self'"],
+    "frame-ancestors": ["'none'"],
+}
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin" if SECURE else None
+SECURE_SSL_REDIRECT = SECURE
+SECURE_REDIRECT_EXEMPT = ["^live$", "^ready$"]
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SECURE else None
+SECURE_HSTS_SECONDS = 365 * 24 * 3600 if SECURE else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE
+SECURE_HSTS_PRELOAD = SECURE
+X_FRAME_OPTIONS = "DENY"
+COOKIE_PREFIX = "__Host-legworthy" if SECURE else "legworthy_on_board"
+SESSION_COOKIE_NAME = f"{COOKIE_PREFIX}_session"
+SESSION_COOKIE_SECURE = SECURE
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_NAME = f"{COOKIE_PREFIX}_csrf"
+CSRF_COOKIE_SECURE = SECURE
+CSRF_COOKIE_HTTPONLY = True
+CSRF_COOKIE_SAMESITE = "Lax"
+
+LOGGING = logging_settings(LOG_STYLE, "DEBUG" if DEBUG else str(LOG_LEVEL))
+
+# --- Signing in -----------------------------------------------------------------------------------------------------
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "allauth.account.auth_backends.AuthenticationBackend",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in ("UserAttributeSimilarityValidator", "MinimumLengthValidator", "CommonPasswordValidator")
+]
+LOGIN_URL = "account_login"
+LOGIN_REDIRECT_URL = "/"
+AXES_VERBOSE = False
+# --- end of signing in ----------------------------------------------------------------------------------------------
+
+# --- API ------------------------------------------------------------------------------------------------------------
+REST_FRAMEWORK = {
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+}
+SPECTACULAR_SETTINGS = {"TITLE": "Legworthy", "VERSION": "1", "SWAGGER_UI_DIST": "SIDECAR"}
+# --- end of API -----------------------------------------------------------------------------------------------------
+
+# The contents page of a handover: each chapter is called with the vessel's id and gives plain rows with units.
+HANDOVER_CHAPTERS: list[str] = []

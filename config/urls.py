@@ -1,0 +1,13 @@
+"""Every address of the house: three includes for pages, three for the API, and two for machines that watch it."""
+
+from django.urls import URLPattern, URLResolver, include, path
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("readiness.urls")),
+    path("", include("maintenance.urls")),
+    path("", include("vessel.urls")),
+    path("api/v1/", include("readiness.api.urls")),
+    path("api/v1/", include("maintenance.api.urls")),
+    path("api/v1/", include("vessel.api.urls")),
+    path("accounts/", include("allauth.urls")),
+]

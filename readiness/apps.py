@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class ReadinessConfig(AppConfig):
+    name = "readiness"
+    default_auto_field = "django.db.models.BigAutoField"
