@@ -9,7 +9,8 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = float | NDArray[np.float64]
+Array = NDArray[np.float64]
+Floats = float | Array
 Epoch = Annotated[Floats, "s since 1970-01-01T00:00Z"]
 Seconds = Annotated[Floats, "s"]
 Hours = Annotated[Floats, "h"]
