@@ -1,0 +1,90 @@
+"""What every record of the facts has in common: frozen, strict, SI, and honest about what is not known.
+
+Outside, in JSON, not known is `null`. Inside, a number that is not known is NaN: no comparison with it is true, so
+no rule can pass on it by accident. The two doors are `decode` and `encode`.
+"""
+
+from datetime import UTC, datetime
+from functools import cache
+from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
+
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    Real = float
+    Grid = NDArray[np.float64]
+else:
+    Real = float | None
+
+    class Grid(np.ndarray):
+        """Numbers in rows, `null` where not known; decoded to a float64 array."""
+
+
+Array = NDArray[np.float64]
+NOT_KNOWN = float("nan")
+
+
+def unit(name: str) -> msgspec.Meta:
+    """The unit of a field, as it stands in the JSON Schema."""
+    return msgspec.Meta(extra_json_schema={"unit": name})
+
+
+class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, eq=False):
+    """A frozen record without defaults: what nobody stated stays not known, and a missing key is refused."""
+
+    def __post_init__(self) -> None:
+        for name in reals(type(self)):
+            if getattr(self, name) is None:
+                msgspec.structs.force_setattr(self, name, NOT_KNOWN)
+
+
+@cache
+def reals(record: type[Record]) -> tuple[str, ...]:
+    """Names of the number fields of a record that may be not known."""
+    hints = get_type_hints(record, include_extras=False)
+    return tuple(name for name in record.__struct_fields__ if hints[name] == Real)
+
+
+def decode_hook(kind: type, value: Any) -> Any:
+    """Rows of numbers and nulls to a float64 array. Raises ValueError for anything else."""
+    if kind is not Grid:
+        raise NotImplementedError(f"no decoder for {kind}")
+    return np.array(value, dtype=np.float64)
+
+
+def encode_hook(value: Any) -> Any:
+    """An array to rows of numbers; NaN leaves as null."""
+    if isinstance(value, np.ndarray):
+        return value.tolist()
+    if isinstance(value, np.generic):
+        return value.item()
+    raise NotImplementedError(f"no encoder for {type(value)}")
+
+
+def schema_hook(kind: type) -> dict[str, Any]:
+    """JSON Schema of a grid of numbers."""
+    if kind is not Grid:
+        raise NotImplementedError(f"no schema for {kind}")
+    numbers: dict[str, Any] = {"type": ["number", "null"]}
+    row = {"type": "array", "items": numbers}
+    return {"type": "array", "items": {"anyOf": [numbers, row, {"type": "array", "items": row}]}}
+
+
+def epoch(moment: datetime | None) -> float:
+    """UTC seconds since 1970; NaN where the moment is not known."""
+    return NOT_KNOWN if moment is None else moment.timestamp()
+
+
+def epochs(moments: tuple[datetime, ...]) -> Array:
+    """UTC seconds since 1970 of several moments."""
+    return np.array([moment.timestamp() for moment in moments], dtype=np.float64)
+
+
+def moment(at: float) -> datetime:
+    """The moment of UTC seconds since 1970."""
+    return datetime.fromtimestamp(at, UTC)
+
+
+Moment = Annotated[datetime, msgspec.Meta(tz=True)]
