@@ -41,8 +41,8 @@ def secret_key(file: Path) -> str:
         ) from reason
     if len(key) < SHORTEST_KEY:
         raise ImproperlyConfigured(
-            f"The secret key in {file} is shorter than {SHORTEST_KEY} characters. Remove the file: a new key is made"
-            " at the next start, and everybody signs in again."
+            f"The secret key in {file} is shorter than {SHORTEST_KEY} characters. Remove the file:"
+            " a new key is made at the next start, and everybody signs in again."
         )
     return key
 

@@ -2,7 +2,7 @@
 
 import socket
 
-# An address of the block kept for documentation: nothing is sent there, the system only says which way it would go.
+# An address kept for documentation: nothing is sent there, the system only says which way it would go.
 NOWHERE = ("192.0.2.1", 9)
 
 

@@ -26,13 +26,12 @@ class JsonLines(logging.Formatter):
 class PlainLines(logging.Formatter):
     """UTC time, level, message."""
 
-    converter = time.gmtime
-
     def __init__(self) -> None:
         super().__init__("%(asctime)s %(levelname)-7s %(message)s", "%Y-%m-%d %H:%M:%SZ")
+        self.converter = time.gmtime
 
 
-def logging_settings(style: str, level: str) -> dict[str, Any]:
+def logging_settings(style: str, level: int) -> dict[str, Any]:
     """Django's LOGGING: everything to the standard output in one of the STYLES."""
     return {
         "version": 1,

@@ -1,9 +1,10 @@
 """Every setting in one file, from the environment; a missing folder or a misspelt name stops the start.
 
-What may be set is what is read from `env` below, each name with LEGWORTHY_ before it; a secret may be given as
-a file with _FILE after its name. DATA (the data folder) also works without the prefix.
+What may be set is what is read from `env` below, each name with LEGWORTHY_ before it; a secret may be given
+as a file with _FILE after its name. DATA (the data folder) also works without the prefix.
 """
 
+import logging
 import os
 from pathlib import Path
 from typing import Any
@@ -24,9 +25,9 @@ try:
     DATA_NAMED = env.str("DATA", os.environ.get("DATA") or str(BASE_DIR / "data"))
     DEBUG = env.bool("DEBUG", False)
     SECURE = env.bool("SECURE", False)
-    MORE_HOSTS = env.list("HOSTS", [])
+    MORE_HOSTS: list[str] = env.list("HOSTS", [])
     LOG_STYLE = env.str("LOG", "plain")
-    LOG_LEVEL = env.log_level("LOG_LEVEL", "INFO")
+    LOG_LEVEL = env.log_level("LOG_LEVEL", logging.INFO)
     REDIS_ADDRESS = env.str("REDIS", "")
     KEY_TEXT = env.str("SECRET_KEY", None)
     KEY_FILE = env.str("SECRET_KEY_FILE", None)
@@ -109,8 +110,8 @@ MEDIA_ROOT = DATA / "attachments"
 FILE_UPLOAD_PERMISSIONS = 0o600
 DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 
-# What a browser may do with our pages. SECURE=1 is for https; without it the cookies work on http:// in the boat's
-# own network, under names of their own.
+# What a browser may do with our pages. SECURE=1 is for https; without it the cookies work on http:// in the
+# boat's own network, under names of their own.
 ALLOWED_HOSTS = [*own_names(), *MORE_HOSTS]
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in MORE_HOSTS] if SECURE else []
 SECURE_CSP = {
@@ -141,9 +142,9 @@ CSRF_COOKIE_SECURE = SECURE
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_SAMESITE = "Lax"
 
-LOGGING = logging_settings(LOG_STYLE, "DEBUG" if DEBUG else str(LOG_LEVEL))
+LOGGING = logging_settings(LOG_STYLE, logging.DEBUG if DEBUG else LOG_LEVEL)
 
-# --- Signing in -----------------------------------------------------------------------------------------------------
+# --- Signing in --------------------------------------------------------------------------------------------
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
     "allauth.account.auth_backends.AuthenticationBackend",
@@ -155,9 +156,9 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "account_login"
 LOGIN_REDIRECT_URL = "/"
 AXES_VERBOSE = False
-# --- end of signing in ----------------------------------------------------------------------------------------------
+# --- end of signing in -------------------------------------------------------------------------------------
 
-# --- API ------------------------------------------------------------------------------------------------------------
+# --- API ---------------------------------------------------------------------------------------------------
 REST_FRAMEWORK = {
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
@@ -166,7 +167,7 @@ REST_FRAMEWORK = {
     "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
 }
 SPECTACULAR_SETTINGS = {"TITLE": "Legworthy", "VERSION": "1", "SWAGGER_UI_DIST": "SIDECAR"}
-# --- end of API -----------------------------------------------------------------------------------------------------
+# --- end of API --------------------------------------------------------------------------------------------
 
-# The contents page of a handover: each chapter is called with the vessel's id and gives plain rows with units.
+# The contents page of a handover: each chapter is called with the vessel's id and gives rows with units.
 HANDOVER_CHAPTERS: list[str] = []

@@ -1,4 +1,4 @@
-"""Every address of the house: three includes for pages, three for the API, and two for machines that watch it."""
+"""Every address of the house: three includes for pages, three for the API, two for whoever watches it."""
 
 from django.urls import URLPattern, URLResolver, include, path
 

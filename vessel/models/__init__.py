@@ -1,0 +1,3 @@
+from vessel.models.due_work import DueWork
+
+__all__ = ["DueWork"]
