@@ -34,8 +34,8 @@ class Periodic(NamedTuple):
 def ask_for(*, task: str, arguments: dict[str, object], key: str, at: datetime) -> DueWork:
     """Ask for a task to run at `at` or soon after; call it in the transaction of what caused it.
 
-    Asked for twice while due, it runs once, at the earlier time, with the newest arguments. Asked for while it
-    runs, it runs once more afterwards. Asked for when done, failed or given up, it starts afresh.
+    Asked for twice while due, it runs once, at the earlier time, with the newest arguments. Asked for while
+    it runs, it runs once more afterwards. Asked for when done, failed or given up, it starts afresh.
     """
     asked = {"task": task, "arguments": arguments, "due_at": at}
     work, made = DueWork.objects.select_for_update().get_or_create(
@@ -104,7 +104,7 @@ def finish(*, work_id: int, holder: str, at: datetime) -> bool:
 
 @transaction.atomic
 def fail(*, work_id: int, holder: str, at: datetime, error: str) -> bool:
-    """The try failed: tried again later, given up after the last try, its arguments kept. False as in `finish`."""
+    """The try failed: tried again later, given up after the last one, arguments kept. False as in `finish`."""
     work = _held(work_id, holder).select_for_update().first()
     if work is None:
         return False
@@ -121,7 +121,7 @@ def fail(*, work_id: int, holder: str, at: datetime, error: str) -> bool:
 
 @transaction.atomic
 def sweep_timetable(*, at: datetime, timetable: Iterable[Periodic]) -> int:
-    """Ask once for each line's present period; periods missed while nobody worked are made up by this one run.
+    """Ask once for each line's present period; what was missed while nobody worked is made up by this run.
 
     Returns how many pieces of work it added.
     """
@@ -137,7 +137,7 @@ def sweep_timetable(*, at: datetime, timetable: Iterable[Periodic]) -> int:
 
 
 def clear_away_done_work(*, at: datetime) -> int:
-    """Remove work done longer ago than it is of interest; what failed or was given up stays. Returns how many."""
+    """Remove work done long ago; what failed or was given up stays. Returns how many were removed."""
     removed, _ = DueWork.objects.filter(state=State.DONE, done_at__lt=at - KEEP_DONE).delete()
     return removed
 
