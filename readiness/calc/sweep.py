@@ -1,0 +1,129 @@
+"""All departures at once through the water and the stream: when she is where, and how fast over the ground."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from readiness.calc.tidal_stream import Stream, along_and_across
+from readiness.calc.track import Track
+from vessel.units import KNOT, Array, Counts, Epoch, Flags, MetresPerSecond, Ratio, Seconds
+
+NO_WAY_MPS = 0.5 * KNOT  # slower over the ground than this gives no time [own]
+
+
+@dataclass(frozen=True)
+class Run:
+    """One set of figures (plan, early or late) for every departure.
+
+    A speed below 0.5 kn gives no time: `sog_mps` keeps the speed (0 where she cannot hold the track) and every
+    time from the end of that step on is NaN. A speed is NaN only where it is not known.
+    """
+
+    node_at: Array  # Epoch[departure, node]
+    sog_mps: Array  # [departure, step], the slowest in the step, should the stream change inside it
+    stream_east_mps: Array  # [departure, step], as predicted, on entering the step
+    stream_north_mps: Array  # [departure, step]
+
+    @property
+    def stopped(self) -> Flags:
+        """Departures that come to a step in which she makes no way, `[departure]`."""
+        return np.asarray((self.sog_mps < NO_WAY_MPS).any(axis=-1))
+
+    @property
+    def arrives_at(self) -> Array:
+        """Time at the end of the track, `[departure]`."""
+        return np.asarray(self.node_at[..., -1])
+
+
+@dataclass(frozen=True)
+class _Water:
+    """A stream with one piece before it and one after it in which nothing is known; `[piece]`."""
+
+    until: Array  # Epoch, the last one infinite
+    east_mps: Array
+    north_mps: Array
+
+    def piece_at(self, at: Array) -> NDArray[np.int64]:
+        """The piece that holds each time; the last one for a time that is not known."""
+        return np.searchsorted(self.until[:-1], at, side="right")
+
+
+STILL = _Water(np.array([np.inf]), np.zeros(1), np.zeros(1))
+NOT_KNOWN = _Water(np.array([np.inf]), np.full(1, np.nan), np.full(1, np.nan))
+
+
+def sweep(
+    track: Track,
+    departure_at: Epoch,
+    speed_mps: MetresPerSecond,
+    streams: Sequence[Stream | None],
+    stream_of_step: Counts,
+    *,
+    speed_factor: Ratio,
+    fair_factor: Ratio,
+    foul_factor: Ratio,
+    slip_s: Seconds,
+) -> Run:
+    """Run every departure along the track, exact to the moment at which a stream changes.
+
+    Speed over the ground = a + sqrt(v^2 - c^2): v the speed through the water (one, or `[step]`) by its factor,
+    c the stream across the course as predicted, a the stream along it by the fair or the foul factor.
+    `stream_of_step[step]`: index into `streams`, -1 for none; a stream that is None is not known. `departure_at`
+    may have any shape; steps and nodes come last. A step of 0 m takes no time.
+
+    Source: [bowditch]
+    """
+    leaves = np.asarray(departure_at, float) + slip_s
+    speeds = np.broadcast_to(np.asarray(speed_mps, float) * speed_factor, track.step_m.shape)
+    waters = [*(NOT_KNOWN if stream is None else _padded(stream) for stream in streams), STILL]
+    node_at = np.empty((leaves.size, track.step_m.size + 1))
+    sog, east, north = np.empty((3, leaves.size, track.step_m.size))
+    node_at[:, 0] = leaves.ravel()
+    for step, length in enumerate(track.step_m):
+        water = waters[stream_of_step[step]]
+        made = _over_ground(water, track.step_course_deg[step], speeds[step], fair_factor, foul_factor)
+        piece = water.piece_at(node_at[:, step])
+        node_at[:, step + 1], sog[:, step] = _run_step(water.until, made, piece, node_at[:, step], length)
+        east[:, step], north[:, step] = water.east_mps[piece], water.north_mps[piece]
+    return Run(*(figures.reshape(*leaves.shape, -1) for figures in (node_at, sog, east, north)))
+
+
+def _padded(stream: Stream) -> _Water:
+    edge = [np.nan]
+    return _Water(
+        np.concatenate([stream.changes_at, [stream.ends_at, np.inf]]),
+        np.concatenate([edge, stream.east_mps, edge]),
+        np.concatenate([edge, stream.north_mps, edge]),
+    )
+
+
+def _over_ground(water: _Water, course_deg: float, speed_mps: float, fair: Ratio, foul: Ratio) -> Array:
+    """Speed over the ground in each piece of a stream; 0 where she cannot hold the track."""
+    along, across = along_and_across(water.east_mps, water.north_mps, course_deg)
+    ahead = np.square(speed_mps) - np.square(across)
+    made = along * np.where(along > 0, fair, foul) + np.sqrt(np.maximum(ahead, 0.0))
+    return np.where(ahead < 0, 0.0, made)
+
+
+def _run_step(
+    until: Array, over_ground: Array, piece: NDArray[np.int64], at: Array, length: float
+) -> tuple[Array, Array]:
+    """Time at the end of one step and the slowest speed in it, for `[departure]` entering it in `piece` at `at`."""
+    slowest = over_ground[piece]
+    if length == 0:
+        return at, slowest
+    with np.errstate(divide="ignore"):
+        pace = np.where(over_ground >= NO_WAY_MPS, 1 / over_ground, np.nan)
+    left = at + length * pace[piece]
+    turned = np.flatnonzero(left > until[piece])
+    rest, piece, at = np.full(turned.size, length), piece[turned], at[turned]
+    while turned.size:
+        rest -= (until[piece] - at) / pace[piece]
+        at, piece = until[piece], piece + 1
+        left[turned] = at + rest * pace[piece]
+        slowest[turned] = np.minimum(slowest[turned], over_ground[piece])
+        again = left[turned] > until[piece]
+        turned, rest, piece, at = turned[again], rest[again], piece[again], at[again]
+    return left, slowest
