@@ -87,9 +87,7 @@ class Facts(Record):
         stated, found = msgspec.structs.asdict(self.counts), msgspec.structs.asdict(count(self))
         for name, number in found.items():
             if stated[name] != number:
-                raise ValueError(
-                    f"{number} {name} are here, {stated[name]} are stated: part of the document is lost"
-                )
+                raise ValueError(f"{number} {name} are here, {stated[name]} are stated: part of the document is lost")
 
 
 def count(facts: "Facts") -> Counts:
@@ -114,9 +112,7 @@ def counts_of(
 def changed(facts: Facts, **parts: Any) -> Facts:
     """The same facts with some parts replaced; the counts follow."""
     fields = msgspec.structs.asdict(facts) | parts
-    fields["counts"] = counts_of(
-        fields["boat"], fields["people"], fields["policies"], fields["leg"], fields["water"]
-    )
+    fields["counts"] = counts_of(fields["boat"], fields["people"], fields["policies"], fields["leg"], fields["water"])
     return Facts(**fields)
 
 

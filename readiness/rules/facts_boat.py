@@ -5,7 +5,15 @@ from typing import Annotated
 
 from readiness.rules.record import Moment, Real, Record, unit
 from readiness.rules.words_of_trade import (
-    Chemistry, DueBy, Effect, GaugeKind, How, JobStatus, Kind, Opens, TestPlace,
+    Chemistry,
+    DueBy,
+    Effect,
+    GaugeKind,
+    How,
+    JobStatus,
+    Kind,
+    Opens,
+    TestPlace,
 )  # fmt: skip
 
 

@@ -147,9 +147,7 @@ def graded(value: Floats, *steps: Step) -> Outcomes:
     The one place where a number meets a limit: the comparison printed in the step decides exactly on the limit,
     and a value or limit that is NaN is UNKNOWN. Shape of `value` broadcast with the limits.
     """
-    outcome = np.full(
-        np.broadcast_shapes(np.shape(value), *(np.shape(limit) for _, limit, _ in steps)), 0, np.int8
-    )
+    outcome = np.full(np.broadcast_shapes(np.shape(value), *(np.shape(limit) for _, limit, _ in steps)), 0, np.int8)
     for test, limit, worse in steps:
         outcome = np.maximum(outcome, np.where(test(value, limit), np.int8(worse), np.int8(0)))
         outcome = np.maximum(outcome, np.where(np.isnan(limit), np.int8(Outcome.UNKNOWN), np.int8(0)))

@@ -17,9 +17,7 @@ if TYPE_CHECKING:
     Grid = NDArray[np.float64]
 else:
     Real = float | None
-
-    class Grid(np.ndarray):
-        """Numbers in rows, `null` where not known; decoded to a float64 array."""
+    Grid = np.ndarray  # numbers in rows, null where not known
 
 
 Array = NDArray[np.float64]
