@@ -1,3 +1,66 @@
+from vessel.models.attachment import Attachment
 from vessel.models.due_work import DueWork
+from vessel.models.electrics import Chemistry, Converter, ElectricalSource, Load, SourceKind
+from vessel.models.equipment import Equipment, FeedChoice, Proof, ProofPlace
+from vessel.models.equipment_kind import EquipmentKind, Subject
+from vessel.models.function import Function
+from vessel.models.history import HistoryEntry, HistoryPrivate, Pseudonym
+from vessel.models.log_entry import LogEntry, LogKind
+from vessel.models.membership import Membership, Role
+from vessel.models.paper import Paper, PaperKind
+from vessel.models.person import Answer, Availability, Fitness, Person, Rest
+from vessel.models.precision import DatePrecision
+from vessel.models.safety_equipment import JacketSize, SafetyEquipment, SafetyKind
+from vessel.models.series import HowTaken, LimitOutcome, LimitSide, Reading, Series, SeriesKind
+from vessel.models.tank import Consumable, GaugeKind, Sump, Tank, TankKind
+from vessel.models.vessel import Chart, HullMaterial, SpeedPoint, Vessel
 
-__all__ = ["DueWork"]
+__all__ = [
+    "Answer",
+    "Attachment",
+    "Availability",
+    "Chart",
+    "Chemistry",
+    "Consumable",
+    "Converter",
+    "DatePrecision",
+    "DueWork",
+    "ElectricalSource",
+    "Equipment",
+    "EquipmentKind",
+    "FeedChoice",
+    "Fitness",
+    "Function",
+    "GaugeKind",
+    "HistoryEntry",
+    "HistoryPrivate",
+    "HowTaken",
+    "HullMaterial",
+    "JacketSize",
+    "LimitOutcome",
+    "LimitSide",
+    "Load",
+    "LogEntry",
+    "LogKind",
+    "Membership",
+    "Paper",
+    "PaperKind",
+    "Person",
+    "Proof",
+    "ProofPlace",
+    "Pseudonym",
+    "Reading",
+    "Rest",
+    "Role",
+    "SafetyEquipment",
+    "SafetyKind",
+    "Series",
+    "SeriesKind",
+    "SourceKind",
+    "SpeedPoint",
+    "Subject",
+    "Sump",
+    "Tank",
+    "TankKind",
+    "Vessel",
+]
