@@ -17,7 +17,10 @@ class Entry(NamedTuple):
     arguments: dict[str, object]
 
 
-TIMETABLE: tuple[Entry, ...] = ()
+TIMETABLE = (
+    Entry("heartbeat", 60, "vessel.tasks.heartbeat", {}),
+    Entry("tidy_up", 24 * 3600, "vessel.tasks.tidy_up", {}),
+)
 
 app = Celery("legworthy")
 app.conf.update(

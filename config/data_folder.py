@@ -36,9 +36,7 @@ def secret_key(file: Path) -> str:
             _write_once(file, secrets.token_urlsafe(KEY_BYTES))
         key = file.read_text(encoding="ascii").strip()
     except (OSError, UnicodeDecodeError) as reason:
-        raise ImproperlyConfigured(
-            f"The secret key in {file} cannot be read or written: {reason}."
-        ) from reason
+        raise ImproperlyConfigured(f"The secret key in {file} cannot be read or written: {reason}.") from reason
     if len(key) < SHORTEST_KEY:
         raise ImproperlyConfigured(
             f"The secret key in {file} is shorter than {SHORTEST_KEY} characters. Remove the file:"

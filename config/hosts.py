@@ -17,8 +17,8 @@ def address_on_the_lan() -> str | None:
     return address
 
 
-def own_names() -> list[str]:
+def own_names(lan_address: str | None) -> list[str]:
     """Names a browser may use for this computer; a foreign name that points here is refused."""
     name = socket.gethostname().lower()
-    names = ["localhost", "127.0.0.1", "[::1]", name, f"{name.split('.')[0]}.local", address_on_the_lan()]
+    names = ["localhost", "127.0.0.1", "[::1]", name, f"{name.split('.')[0]}.local", lan_address]
     return list(dict.fromkeys(name for name in names if name))

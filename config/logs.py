@@ -37,9 +37,7 @@ def logging_settings(style: str, level: int) -> dict[str, Any]:
         "version": 1,
         "disable_existing_loggers": False,
         "formatters": {"plain": {"()": "config.logs.PlainLines"}, "json": {"()": "config.logs.JsonLines"}},
-        "handlers": {
-            "out": {"class": "logging.StreamHandler", "stream": "ext://sys.stdout", "formatter": style}
-        },
+        "handlers": {"out": {"class": "logging.StreamHandler", "stream": "ext://sys.stdout", "formatter": style}},
         "root": {"handlers": ["out"], "level": level},
         "loggers": {"django": {"handlers": [], "level": level, "propagate": True}},
     }

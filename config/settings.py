@@ -15,7 +15,7 @@ from environs import Env, EnvError
 from config.data_folder import open_data_folder, secret_key
 from config.database import on_board
 from config.environment import PREFIX, refuse_unknown_names, secret_from
-from config.hosts import own_names
+from config.hosts import address_on_the_lan, own_names
 from config.logs import STYLES, logging_settings
 
 BASE_DIR = Path(__file__).resolve().parent.parent
@@ -112,7 +112,8 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 
 # What a browser may do with our pages. SECURE=1 is for https; without it the cookies work on http:// in the
 # boat's own network, under names of their own.
-ALLOWED_HOSTS = [*own_names(), *MORE_HOSTS]
+LAN_ADDRESS = address_on_the_lan()
+ALLOWED_HOSTS = [*own_names(LAN_ADDRESS), *MORE_HOSTS]
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in MORE_HOSTS] if SECURE else []
 SECURE_CSP = {
     "default-src": ["'self'"],

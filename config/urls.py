@@ -2,6 +2,8 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
+from vessel.views import health
+
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("readiness.urls")),
     path("", include("maintenance.urls")),
@@ -9,5 +11,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("api/v1/", include("readiness.api.urls")),
     path("api/v1/", include("maintenance.api.urls")),
     path("api/v1/", include("vessel.api.urls")),
+    path("live", health.live, name="live"),
+    path("ready", health.ready, name="ready"),
     path("accounts/", include("allauth.urls")),
 ]

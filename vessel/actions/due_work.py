@@ -38,9 +38,7 @@ def ask_for(*, task: str, arguments: dict[str, object], key: str, at: datetime) 
     it runs, it runs once more afterwards. Asked for when done, failed or given up, it starts afresh.
     """
     asked = {"task": task, "arguments": arguments, "due_at": at}
-    work, made = DueWork.objects.select_for_update().get_or_create(
-        key=key, defaults={**asked, "created_at": at}
-    )
+    work, made = DueWork.objects.select_for_update().get_or_create(key=key, defaults={**asked, "created_at": at})
     if made:
         return work
     work.task, work.arguments = task, arguments
@@ -77,9 +75,7 @@ def lease_next(*, at: datetime, holder: str, for_s: float) -> DueWork | None:
 
 def ready_at(at: datetime) -> Q:
     """Due or to be tried again by now, or left behind by a worker that died."""
-    return Q(state__in=[State.DUE, State.FAILED], due_at__lte=at) | Q(
-        state=State.LEASED, leased_until__lte=at
-    )
+    return Q(state__in=[State.DUE, State.FAILED], due_at__lte=at) | Q(state=State.LEASED, leased_until__lte=at)
 
 
 def renew_lease(*, work_id: int, holder: str, until: datetime) -> bool:

@@ -1,0 +1,104 @@
+"""manage.py serve: the pages and the background worker in one command."""
+
+import logging
+import os
+import signal
+import sys
+from argparse import ArgumentParser
+from collections.abc import Callable
+from pathlib import Path
+
+from django.apps import apps
+from django.conf import settings
+from django.core.management import call_command, get_commands
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
+from django.utils import timezone
+
+from vessel.errors import Refused
+from vessel.management.door import answers, folder_to_ourselves, free_port, name_holder
+from vessel.management.supervisor import Part, Supervisor
+from vessel.queries.service_check import schema_is_newer
+from vessel.queries.service_state import deaths_file
+
+EVERYWHERE = "0.0.0.0"  # noqa: S104 the boat's own network is where the phones are
+FIRST_PORT = 8000
+log = logging.getLogger(__name__)
+
+
+class Command(BaseCommand):
+    help = (
+        "Serves the pages and does the background work, until Ctrl-C. Brings the database up to date first."
+        " Example: manage.py serve --port 8080 --with-demo"
+    )
+    requires_system_checks = ()
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--port", type=int, help=f"first port to try; PORT in the environment, or {FIRST_PORT}")
+        parser.add_argument("--address", default=EVERYWHERE, help="127.0.0.1 serves this computer only")
+        parser.add_argument("--with-demo", action="store_true", help="load the demo when there is no vessel yet")
+
+    def handle(self, *, port: int | None, address: str, with_demo: bool, **_: object) -> None:
+        try:
+            with folder_to_ourselves(settings.DATA) as lock:
+                self._prepare(with_demo=with_demo)
+                self._serve(lock, address, port or self._port_asked_for())
+        except Refused as reason:
+            raise CommandError(str(reason), returncode=2) from reason
+
+    def _port_asked_for(self) -> int:
+        text = os.environ.get("PORT") or str(FIRST_PORT)
+        if not text.isdecimal() or not 0 < int(text) < 65536:
+            raise Refused(f"PORT is {text!r}; it must be a number from 1 to 65535. Nothing was started.")
+        return int(text)
+
+    def _prepare(self, *, with_demo: bool) -> None:
+        if newer := schema_is_newer():
+            raise Refused(f"{newer} Nothing was started.")
+        call_command("migrate", interactive=False, verbosity=0)
+        if with_demo and "load_demo" in get_commands() and not _has_a_vessel():
+            call_command("load_demo", stdout=self.stdout)
+        connection.close()
+
+    def _serve(self, lock: Path, address: str, wanted: int) -> None:
+        port = free_port(wanted, address)
+        if port != wanted:
+            self.stdout.write(f"Port {wanted} is busy; port {port} is used instead.")
+        name_holder(lock, f"http://localhost:{port}")
+        supervisor = Supervisor(_parts(address, port), deaths=deaths_file(), now=timezone.now)
+        for number in (signal.SIGTERM, signal.SIGINT):
+            signal.signal(number, lambda *_: supervisor.stop.set())
+        supervisor.run(self._announcer(address, port))
+        self.stdout.write("Legworthy has stopped.")
+
+    def _announcer(self, address: str, port: int) -> Callable[[], None]:
+        """Says once, as soon as the pages answer, where they are."""
+        waiting = True
+
+        def tick() -> None:
+            nonlocal waiting
+            if waiting and answers(port):
+                waiting = False
+                self._say_where(address, port)
+
+        return tick
+
+    def _say_where(self, address: str, port: int) -> None:
+        self.stdout.write(f"Legworthy serves at http://localhost:{port}")
+        if address == EVERYWHERE and settings.LAN_ADDRESS:
+            self.stdout.write(f"From a phone in the same network: http://{settings.LAN_ADDRESS}:{port}")
+        self.stdout.write(f"Everything is kept in {settings.DATA}. Ctrl-C ends it.")
+        self.stdout.flush()
+
+
+def _has_a_vessel() -> bool:
+    return apps.get_model("vessel", "Vessel").objects.exists()
+
+
+def _parts(address: str, port: int) -> list[Part]:
+    base = Path(settings.BASE_DIR)
+    mother = str(os.getpid())
+    return [
+        Part("web server", [sys.executable, "-m", "config.web", address, str(port), mother], base),
+        Part("background worker", [sys.executable, str(base / "manage.py"), "work", "--parent", mother], base),
+    ]
