@@ -1,0 +1,256 @@
+"""The only place where eccodes is loaded: a process of its own for each file, with limits on memory and time.
+
+A damaged GRIB file can kill the decoder. Here it kills nothing else. GRIB on standard input, the answer described
+in `grib_label` on standard output.
+"""
+
+import resource
+import sys
+from datetime import UTC, datetime
+from typing import Any
+
+import eccodes
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+from readiness.feeds.grib_label import (
+    LAT_LON_TYPE,
+    LENGTH_BYTES,
+    REGULAR,
+    VALUE_TYPE,
+    Answer,
+    FieldLabel,
+    GridLabel,
+)
+from readiness.feeds.grib_sections import MOST_POINTS, RawField, split
+from vessel.errors import BadInput
+
+MEMORY_BYTES = 1 << 30
+CPU_SECONDS = 3
+SAME_DEG = 0.002  # GRIB1 counts in thousandths of a degree
+ENSEMBLE_TEMPLATES = frozenset({1, 11})
+ENSEMBLE_TYPES = frozenset({"pf", "cf"})
+
+Array = NDArray[np.float64]
+Axes = tuple[GridLabel, Array, Array]
+
+
+class UnreadableError(Exception):
+    """The field does not hang together; the text says why."""
+
+
+class Decoder:
+    """Decodes field after field, keeping each grid once."""
+
+    def __init__(self) -> None:
+        self.grids: dict[str, int] = {}
+        self.axes: list[Axes] = []
+        self.labels: list[FieldLabel] = []
+        self.values: list[NDArray[np.float32]] = []
+
+    def take(self, raw: RawField) -> None:
+        """Decode one field. Raises UnreadableError or an error of eccodes."""
+        handle = eccodes.codes_new_from_message(raw.message)
+        if handle is None:
+            raise UnreadableError("it is not a GRIB message")
+        try:
+            grid = self._grid(handle)
+            values = _values(handle, raw, self.axes[grid][0])
+            self.values.append(values)
+            self.labels.append(_label(handle, raw, grid, values.size))
+        finally:
+            eccodes.codes_release(handle)
+
+    def _grid(self, handle: int) -> int:
+        key = str(eccodes.codes_get(handle, "md5GridSection"))
+        if key not in self.grids:
+            if not 0 < eccodes.codes_get(handle, "numberOfDataPoints") <= MOST_POINTS:
+                raise UnreadableError("it has too many points")
+            grid_type = eccodes.codes_get(handle, "gridType")
+            self.axes.append(_regular(handle, grid_type) if grid_type in REGULAR else _others(handle, grid_type))
+            self.grids[key] = len(self.axes) - 1
+        return self.grids[key]
+
+    def answer(self) -> list[bytes]:
+        """The answer in pieces, in the order of the layout."""
+        grids = tuple(grid for grid, _, _ in self.axes)
+        text = msgspec.json.encode(Answer(grids=grids, fields=tuple(self.labels)))
+        return [
+            len(text).to_bytes(LENGTH_BYTES, "little"),
+            text,
+            *(axis.astype(LAT_LON_TYPE).tobytes() for _, lat, lon in self.axes for axis in (lat, lon)),
+            *(values.tobytes() for values in self.values),
+        ]
+
+
+def _regular(handle: int, grid_type: str) -> Axes:
+    columns, rows = (int(eccodes.codes_get(handle, key)) for key in ("Ni", "Nj"))
+    lat = _gaussian(handle, rows) if grid_type == "regular_gg" else _latitudes(handle, rows)
+    lon = _longitudes(handle, columns)
+    return GridLabel(grid_type, rows, columns, rows, columns), lat, lon
+
+
+def _latitudes(handle: int, rows: int) -> Array:
+    first, last = _ends(handle, "latitude")
+    if max(abs(first), abs(last)) > 90 + SAME_DEG or (rows > 1 and (last > first) != _flag(handle, "jScansPositively")):
+        raise UnreadableError("its latitudes do not fit its scanning order")
+    _check_increment(handle, "jDirectionIncrementInDegrees", abs(last - first), rows)
+    return np.linspace(min(first, last), max(first, last), rows)
+
+
+def _gaussian(handle: int, rows: int) -> Array:
+    lat = np.sort(np.asarray(eccodes.codes_get_array(handle, "distinctLatitudes"), float))
+    if len(lat) != rows:
+        raise UnreadableError("its Gaussian latitudes do not fit its rows")
+    return lat
+
+
+def _longitudes(handle: int, columns: int) -> Array:
+    first, last = _ends(handle, "longitude")
+    west, east = (last, first) if _flag(handle, "iScansNegatively") else (first, last)
+    if columns > 1 and east <= west:
+        east += 360
+    if not 0 <= east - west <= 360 + SAME_DEG or abs(first) > 360 or abs(last) > 360:
+        raise UnreadableError("its longitudes do not fit together")
+    _check_increment(handle, "iDirectionIncrementInDegrees", east - west, columns)
+    start = (west + 180) % 360 - 180
+    return np.linspace(start, start + east - west, columns)
+
+
+def _ends(handle: int, axis: str) -> tuple[float, float]:
+    return (
+        eccodes.codes_get_double(handle, f"{axis}OfFirstGridPointInDegrees"),
+        eccodes.codes_get_double(handle, f"{axis}OfLastGridPointInDegrees"),
+    )
+
+
+def _check_increment(handle: int, key: str, span: float, count: int) -> None:
+    """Where the step is given it must lead from the first point to the last."""
+    step = _get(handle, key, float, -1.0)
+    if step > 0 and count > 1 and abs(step - span / (count - 1)) > SAME_DEG:
+        raise UnreadableError("its spacing does not lead from its first point to its last")
+
+
+def _others(handle: int, grid_type: str) -> Axes:
+    """Latitude and longitude of every point, or none where they cannot be worked out."""
+    try:
+        lat, lon = (np.asarray(eccodes.codes_get_array(handle, key)) for key in ("latitudes", "longitudes"))
+    except eccodes.CodesInternalError:
+        lat = lon = np.empty(0)
+    return GridLabel(str(grid_type), lat.size, lon.size), lat, lon
+
+
+def _values(handle: int, raw: RawField, grid: GridLabel) -> NDArray[np.float32]:
+    # without this a missing point decodes to 9999
+    eccodes.codes_set(handle, "missingValue", np.nan)
+    values = np.asarray(eccodes.codes_get_values(handle))
+    expected = grid.rows * grid.columns or raw.points or values.size
+    if values.size != expected or (raw.points is not None and values.size != raw.points):
+        raise UnreadableError(f"it gives {values.size:,} values for {expected:,} points")
+    if grid.rows:
+        values = _upright(handle, values, grid.rows, grid.columns)
+    with np.errstate(over="ignore"):
+        return np.ascontiguousarray(values, VALUE_TYPE)
+
+
+def _upright(handle: int, values: Array, rows: int, columns: int) -> Array:
+    """Values as [y, x] from south to north and west to east, whatever the scanning order."""
+    by_column = _flag(handle, "jPointsAreConsecutive")
+    field = values.reshape((columns, rows) if by_column else (rows, columns))
+    if _flag(handle, "alternativeRowScanning"):
+        field[1::2] = field[1::2, ::-1].copy()
+    if by_column:
+        field = field.T
+    if not _flag(handle, "jScansPositively"):
+        field = field[::-1]
+    return field[:, ::-1] if _flag(handle, "iScansNegatively") else field
+
+
+def _label(handle: int, raw: RawField, grid: int, count: int) -> FieldLabel:
+    valid = _moment(handle, "validityDate", "validityTime")
+    eccodes.codes_set(handle, "stepUnits", "m")
+    minutes = _minutes(handle, "endStep") - _minutes(handle, "startStep")
+    return FieldLabel(
+        number=raw.number,
+        edition=raw.edition,
+        short_name=_get(handle, "shortName", str, "unknown"),
+        name=_get(handle, "name", str, "unknown"),
+        units=_get(handle, "units", str, "unknown"),
+        level_type=_get(handle, "typeOfLevel", str, "unknown"),
+        level=_get(handle, "level", float, 0.0),
+        data_time=_moment(handle, "dataDate", "dataTime"),
+        valid_time=valid,
+        from_time=valid - 60.0 * max(minutes, 0),
+        step_type=_get(handle, "stepType", str, "unknown"),
+        data_type=_get(handle, "dataType", str, "unknown"),
+        member=_member(handle),
+        template=_get(handle, "productDefinitionTemplateNumber", int, 0) if raw.edition == 2 else 0,
+        grid=grid,
+        count=count,
+    )
+
+
+def _minutes(handle: int, key: str) -> int:
+    # edition 1 gives "180", edition 2 "180m"
+    return int(str(eccodes.codes_get(handle, key)).removesuffix("m"))
+
+
+def _member(handle: int) -> int | None:
+    template = _get(handle, "productDefinitionTemplateNumber", int, 0)
+    of_ensemble = template in ENSEMBLE_TEMPLATES or _get(handle, "dataType", str, "") in ENSEMBLE_TYPES
+    return _get(handle, "perturbationNumber", int, 0) if of_ensemble else None
+
+
+def _moment(handle: int, date_key: str, time_key: str) -> float:
+    date, time = int(eccodes.codes_get(handle, date_key)), int(eccodes.codes_get(handle, time_key))
+    try:
+        moment = datetime(date // 10000, date // 100 % 100, date % 100, time // 100, time % 100, tzinfo=UTC)
+    except ValueError as error:
+        raise UnreadableError(f"{date} {time:04d} is no date") from error
+    return moment.timestamp()
+
+
+def _flag(handle: int, key: str) -> bool:
+    return bool(_get(handle, key, int, 0))
+
+
+def _get(handle: int, key: str, kind: type[Any], default: Any) -> Any:
+    try:
+        return eccodes.codes_get(handle, key, kind)
+    except eccodes.CodesInternalError:
+        return default
+
+
+def decode(data: bytes) -> list[bytes]:
+    """The answer for one file, in pieces; a refusal is an answer too."""
+    decoder = Decoder()
+    number = 0
+    try:
+        for raw in split(data):
+            number = raw.number
+            decoder.take(raw)
+    except BadInput as refusal:
+        return _refusal(str(refusal))
+    except (UnreadableError, eccodes.CodesInternalError, MemoryError, ValueError, OverflowError) as error:
+        return _refusal(f"Field {number} of this GRIB file cannot be read: {error}. Nothing was taken in.")
+    return decoder.answer()
+
+
+def _refusal(sentence: str) -> list[bytes]:
+    text = msgspec.json.encode(Answer(refused=sentence))
+    return [len(text).to_bytes(LENGTH_BYTES, "little"), text]
+
+
+def main() -> None:
+    """Bound this process, read, answer."""
+    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+    resource.setrlimit(resource.RLIMIT_CPU, (CPU_SECONDS, CPU_SECONDS))
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+    for piece in decode(sys.stdin.buffer.read()):
+        sys.stdout.buffer.write(piece)
+
+
+if __name__ == "__main__":
+    main()
