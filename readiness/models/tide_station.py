@@ -1,0 +1,71 @@
+"""Tide stations: harmonic constants, a printed table of high and low waters, or a secondary port of another station."""
+
+from django.db import models
+from django.db.models import Q
+
+from vessel.models import Vessel
+from vessel.models.constraint import named, one_of
+from vessel.models.versioned import Versioned
+
+
+class TideStationKind(models.TextChoices):
+    HARMONIC = "harmonic constants", "harmonic constants"
+    TABLE = "printed table", "printed table"
+    SECONDARY = "secondary port", "secondary port"
+
+
+class TideStation(Versioned):
+    """One station as this boat keeps it. Heights are in metres above `datum`, times in UTC.
+
+    `constants` is a list of {name, amplitude_m, phase_utc_deg, speed_deg_per_h} (a speed of null: as published).
+    A printed table keeps its high and low waters as TideEvent rows. `differences` of a secondary port, on its
+    `reference`: {high_s, low_s, high_m, low_m}, added to the reference's times and heights. `differences_applied`
+    of a printed table NULL: nobody said whether they are in its figures.
+    """
+
+    vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="tide_stations")
+    key = models.SlugField(max_length=60)
+    name = models.CharField(max_length=120)
+    kind = models.CharField(max_length=20, choices=TideStationKind.choices)
+    datum = models.CharField(max_length=80, null=True, blank=True)
+    source = models.CharField(max_length=400, blank=True)
+    mean_level_m = models.FloatField("mean level above datum (m)", null=True, blank=True)
+    constants = models.JSONField(default=list, blank=True)
+    reference = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="secondary_ports"
+    )
+    differences = models.JSONField(null=True, blank=True)
+    differences_applied = models.BooleanField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["vessel_id", "name"]
+        constraints = [
+            models.UniqueConstraint(fields=["vessel", "key"], name="tide_station_key_once"),
+            named("tide_station", "key"),
+            named("tide_station"),
+            one_of("tide_station", "kind", TideStationKind.values),
+            models.CheckConstraint(
+                name="tide_station_secondary_has_reference_and_differences",
+                condition=Q(kind="secondary port", reference__isnull=False, differences__isnull=False)
+                | (~Q(kind="secondary port") & Q(reference__isnull=True, differences__isnull=True)),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class TideEvent(models.Model):
+    """One high or low water of a printed table."""
+
+    station = models.ForeignKey(TideStation, on_delete=models.CASCADE, related_name="events")
+    at = models.DateTimeField()
+    height_m = models.FloatField()
+    high = models.BooleanField()
+
+    class Meta:
+        ordering = ["station_id", "at"]
+        constraints = [models.UniqueConstraint(fields=["station", "at"], name="tide_event_once")]
+
+    def __str__(self) -> str:
+        return f"{'high' if self.high else 'low'} water {self.at:%Y-%m-%dT%H:%MZ}"
