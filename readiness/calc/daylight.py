@@ -1,0 +1,126 @@
+"""Altitude of the sun's centre, and the times it crosses an altitude.
+
+Altitudes are geometric: refraction and the sun's half-diameter are in the altitudes at which it rises and sets.
+"""
+
+import numpy as np
+
+from readiness.calc.window import Condition, Windows, windows
+from vessel.units import DAY, MINUTE, Array, Degrees, Epoch
+
+RISE_AND_SET = -0.833  # deg, 34' of refraction and 16' of half-diameter [almanac]
+CIVIL = -6.0  # deg
+NAUTICAL = -12.0  # deg
+ASTRONOMICAL = -18.0  # deg
+
+J2000 = 946728000.0  # s, 2000-01-01T12:00Z
+CENTURY = 36525 * DAY  # s
+CLOCK_BEHIND = 69.0  # s, dynamical time less universal time; within 7 s for 1996 to 2035 [almanac]
+TABLE_STEP = 30 * MINUTE  # s; a straight line between its rows is right to 0.00001 deg
+
+
+def sun_altitude(at: Epoch, lat_deg: Degrees, lon_deg: Degrees) -> Degrees:
+    """Altitude of the sun's centre, any shapes that broadcast; within 0.01 degree from 1950 to 2050.
+
+    Source: [meeus]
+    """
+    declination, greenwich = sun_place(at)
+    return _altitude(np.radians(declination), np.radians(greenwich + lon_deg), lat_deg)
+
+
+def sun_altitude_along(at: Epoch, lat_deg: Degrees, lon_deg: Degrees) -> Degrees:
+    """The same for many times within some weeks, `[..., step]` at places `[step]`, from a table of the sun.
+
+    Within 0.0001 degree of `sun_altitude`; NaN where the time is not known.
+
+    Source: [meeus]
+    """
+    when = np.asarray(at, float)
+    if not np.isfinite(when).any():
+        return np.full(when.shape, np.nan)
+    first = np.nanmin(when)
+    count = int((np.nanmax(when) - first) // TABLE_STEP) + 2
+    rows = first + TABLE_STEP * np.arange(count)
+    declination, greenwich = sun_place(rows)
+    lead = np.unwrap(greenwich, period=360.0) - _mean_sun(rows - first)
+    angle = np.interp(when, rows, lead) + _mean_sun(when - first) + lon_deg
+    return _altitude(np.radians(np.interp(when, rows, declination)), np.radians(angle), lat_deg)
+
+
+def sun_place(at: Epoch) -> tuple[Array, Array]:
+    """Declination and Greenwich hour angle of the sun (-180, 180], apparent, low precision.
+
+    Source: [meeus]
+    """
+    since = np.asarray(at, float) - J2000
+    century = (since + CLOCK_BEHIND) / CENTURY
+    longitude, tilt = _apparent_longitude(century)
+    declination = np.arcsin(np.sin(tilt) * np.sin(longitude))
+    ascension = np.arctan2(np.cos(tilt) * np.sin(longitude), np.cos(longitude))
+    sidereal = 280.46061837 + 360.98564736629 * since / DAY
+    nutation = -0.00478 * np.sin(_moons_node(century)) * np.cos(tilt)
+    hour_angle = sidereal + nutation - np.degrees(ascension)
+    return np.degrees(declination), -((-hour_angle + 180.0) % 360.0 - 180.0)
+
+
+def sun_above(lat_deg: float, lon_deg: float, altitude_deg: float = RISE_AND_SET) -> Condition:
+    """The condition "the sun's centre is at or above this altitude here".
+
+    Source: [almanac]
+    """
+    return lambda at: np.asarray(sun_altitude(at, lat_deg, lon_deg) >= altitude_deg)
+
+
+def sun_events(lat_deg: float, lon_deg: float, start: float, end: float, altitude_deg: float = RISE_AND_SET) -> Windows:
+    """Windows in which the sun is above an altitude: they open at sunrise or dawn, close at sunset or dusk.
+
+    Within some seconds of an almanac below 65 degrees of latitude. A day shorter than 4 minutes may be missed.
+
+    Source: [almanac]
+    """
+    return windows(sun_above(lat_deg, lon_deg, altitude_deg), start, end, resolution_s=4 * MINUTE)
+
+
+def sun_transits(lon_deg: float, start: float, end: float) -> Epoch:
+    """Times at which the sun crosses the meridian.
+
+    Source: [almanac]
+    """
+
+    def past_noon(at: Array) -> Array:
+        return np.asarray(np.sin(np.radians(sun_place(at)[1] + lon_deg)) >= 0, float)
+
+    passed = windows(past_noon, start, end, resolution_s=60 * MINUTE)
+    return passed.opens_at[passed.opens_known]
+
+
+def _mean_sun(elapsed_s: Array) -> Array:
+    """Degrees the mean sun turns in a time."""
+    return np.asarray(elapsed_s * (360.0 / DAY))
+
+
+def _altitude(declination: Array, hour_angle: Array, lat_deg: Degrees) -> Array:
+    """Altitude [deg] from declination and local hour angle [rad]."""
+    lat = np.radians(lat_deg)
+    rise = np.sin(lat) * np.sin(declination) + np.cos(lat) * np.cos(declination) * np.cos(hour_angle)
+    return np.asarray(np.degrees(np.arcsin(np.clip(rise, -1.0, 1.0))))
+
+
+def _moons_node(century: Array) -> Array:
+    """Longitude [rad] of the node of the moon's orbit, near enough for the nutation."""
+    return np.asarray(np.radians(125.04 - 1934.136 * century))
+
+
+def _apparent_longitude(century: Array) -> tuple[Array, Array]:
+    """Apparent longitude of the sun and tilt of the ecliptic [rad]."""
+    mean = 280.46646 + century * (36000.76983 + century * 0.0003032)
+    anomaly = np.radians(357.52911 + century * (35999.05029 - century * 0.0001537))
+    centre = (
+        (1.914602 - century * (0.004817 + century * 0.000014)) * np.sin(anomaly)
+        + (0.019993 - century * 0.000101) * np.sin(2 * anomaly)
+        + 0.000289 * np.sin(3 * anomaly)
+    )
+    node = _moons_node(century)
+    longitude = mean + centre - 0.00569 - 0.00478 * np.sin(node)
+    tilt = 23.0 + (26.0 + (21.448 - century * 46.815) / 60.0) / 60.0 + 0.00256 * np.cos(node)
+    return np.radians(longitude), np.asarray(np.radians(tilt))
