@@ -182,7 +182,8 @@ def _moments(day: date, clock: time, local: ZoneInfo) -> tuple[float, float]:
 
 
 def _state(condition: Condition, at: Array) -> Array:
-    return np.nan_to_num(np.asarray(condition(at), float), nan=NOT_KNOWN)
+    answers = np.asarray(condition(at), float)
+    return np.where(np.isnan(answers), NOT_KNOWN, answers)
 
 
 def _covered(starts: Array, ends: Array, at: Epoch) -> NDArray[np.bool_]:
