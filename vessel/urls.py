@@ -1,4 +1,8 @@
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
+
+from vessel.views import theme
 
 app_name = "vessel"
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("theme/", theme.choose, name="theme"),
+]

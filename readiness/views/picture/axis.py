@@ -1,5 +1,6 @@
 """One local day across the paper, 00 to 24 by the harbour's clock: 23 or 25 hours on the nights the clocks change."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
@@ -112,6 +113,19 @@ def ticks(day: Day) -> tuple[Tick, ...]:
     zone = ZoneInfo(day.zone)
     inner = tuple(_tick(day, hour, datetime.combine(day.on, time(hour), zone).timestamp()) for hour in TICK_HOURS)
     return (*inner, _tick(day, 24, day.end))
+
+
+def ticks_between(paper: Day, every_hours: int = 3) -> tuple[Tick, ...]:
+    """Uprights at whole hours of the harbour's clock on a stretch of time that need not be one day."""
+    moment = math.ceil(paper.start / HOUR) * HOUR
+    found = []
+    while moment <= paper.end:
+        local = clock(moment, paper.zone)
+        if int(local[:2]) % every_hours == 0:
+            anchor = "start" if paper.share(moment) < 1 else "end" if paper.share(moment) > 99 else "middle"
+            found.append(Tick(paper.x(moment), _bare(local), _bare(clock(moment, "UTC")), major=True, anchor=anchor))
+        moment += HOUR
+    return tuple(found)
 
 
 def _tick(day: Day, hour: int, moment: float) -> Tick:

@@ -1,0 +1,181 @@
+"""The tide at a gate: when it is open, when she gets there early, by plan and late, and what is left to the last
+entry.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from readiness.views.picture.axis import Day, Tick, day_of, percent, ticks_between
+from readiness.views.picture.backdrop import Band, extent
+from readiness.views.picture.day import HighLow, edge_anchor
+from vessel.calc.wording import NOT_KNOWN, clock, is_known, metres, number, toward_limit
+from vessel.units import MINUTE
+
+TOP, HIGH = 36, 128  # px: where the plot begins and how high it is
+MOST_LEVELS = 6
+NO_TIME = math.nan
+
+
+@dataclass(frozen=True, slots=True)
+class TideGate:
+    """A gate and the curve it is read from. Moments not known are NaN; opens holds (from, until) pairs."""
+
+    zone: str
+    open_words: str
+    at: Sequence[float]
+    height_m: Sequence[float]
+    high_low: Sequence[HighLow]
+    opens: Sequence[tuple[float, float]]
+    early: float = NO_TIME
+    plan: float = NO_TIME
+    late: float = NO_TIME
+    last_entry: float = NO_TIME
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """A line of equal height; y in px."""
+
+    y: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place on the paper with its words; empty text where there is nothing to draw."""
+
+    x: str = ""
+    y: str = ""
+    anchor: str = "middle"
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GatePicture:
+    """All that the template draws; y in px."""
+
+    sentence: str
+    ticks: tuple[Tick, ...]
+    levels: tuple[Level, ...]
+    curve: str
+    spots: tuple[Spot, ...]
+    opens: tuple[Band, ...]
+    open_labels: tuple[Spot, ...]
+    early: Spot
+    plan: Spot
+    late: Spot
+    stay: Band | None
+    last_entry: Spot
+    left: Spot
+    left_bar: Band | None
+
+
+def draw_tide_gate(gate: TideGate) -> GatePicture:
+    """The picture of one gate; what is not known is left out of the drawing and said in the sentence."""
+    start = day_of(gate.at[0], gate.zone)
+    paper = Day(start.on, gate.zone, gate.at[0], gate.at[-1])
+    low, high = extent([*gate.height_m, *(mark.height_m for mark in gate.high_low)])
+    low, high = math.floor(low), max(math.ceil(high), math.floor(low) + 1)
+    spare = spare_minutes(gate)
+    return GatePicture(
+        sentence=sentence(gate),
+        ticks=ticks_between(paper),
+        levels=tuple(_levels(low, high)),
+        curve=_path(paper, gate, low, high),
+        spots=tuple(_spots(paper, gate, low, high)),
+        opens=tuple(Band(paper.x(a), paper.width(a, b), "open-band") for a, b in _shown(paper, gate)),
+        open_labels=tuple(_open_label(paper, gate, a, b) for a, b in _shown(paper, gate)),
+        early=_moment(paper, gate.early, "end"),
+        plan=_moment(paper, gate.plan, edge_anchor(paper.share(gate.plan)) if is_known(gate.plan) else "middle"),
+        late=_moment(paper, gate.late, "start"),
+        stay=_between(paper, gate.early, gate.late, "stay"),
+        last_entry=_moment(paper, gate.last_entry, "start"),
+        left=_left(paper, gate, spare),
+        left_bar=_between(paper, gate.late, gate.last_entry, "left") if is_known(spare) and spare > 0 else None,
+    )
+
+
+def spare_minutes(gate: TideGate) -> float:
+    """Minutes between the late arrival and the last entry; below nought when too late, NaN when not known."""
+    return (gate.last_entry - gate.late) / MINUTE
+
+
+def sentence(gate: TideGate) -> str:
+    """What the picture shows, in one sentence."""
+    if not is_known(gate.plan) or not is_known(gate.late):
+        return "When she gets there is not known."
+    arrive = f"There by {clock(gate.plan, gate.zone)}, late {clock(gate.late, gate.zone)}"
+    spare = spare_minutes(gate)
+    if not is_known(spare):
+        return f"{arrive}; the last entry is {NOT_KNOWN}."
+    last = f"last entry {clock(gate.last_entry, gate.zone)}"
+    minutes = toward_limit(abs(spare), 0.0)
+    if spare < 0:
+        return f"{arrive}; {last}: {minutes} min too late."
+    return f"{arrive}; {last}: {minutes} min to spare."
+
+
+def _levels(low: int, high: int) -> list[Level]:
+    step = max(1, math.ceil((high - low) / MOST_LEVELS))
+    heights = list(range(low, high + 1, step))
+    return [
+        Level(f"{_y(height, low, high):.0f}", number(height) + (" m" if height == heights[-1] else ""))
+        for height in heights
+    ]
+
+
+def _y(height: float, low: float, high: float) -> float:
+    return TOP + HIGH * (1 - (height - low) / (high - low))
+
+
+def _path(paper: Day, gate: TideGate, low: float, high: float) -> str:
+    parts, pen_down = [], False
+    for moment, height in zip(gate.at, gate.height_m, strict=True):
+        if math.isfinite(height):
+            x, y = 10 * paper.share(moment), _y(height, low, high) - TOP
+            parts.append(f"{'L' if pen_down else 'M'}{x:.0f} {y:.1f}")
+        pen_down = math.isfinite(height)
+    return "".join(parts)
+
+
+def _spots(paper: Day, gate: TideGate, low: float, high: float) -> list[Spot]:
+    return [
+        Spot(
+            paper.x(mark.at),
+            f"{_y(mark.height_m, low, high):.0f}",
+            edge_anchor(paper.share(mark.at)),
+            f"{'HW' if mark.is_high else 'LW'} {clock(mark.at, gate.zone)} {metres(mark.height_m)}",
+        )
+        for mark in gate.high_low
+        if paper.holds(mark.at) and math.isfinite(mark.height_m)
+    ]
+
+
+def _shown(paper: Day, gate: TideGate) -> list[tuple[float, float]]:
+    return [(a, b) for a, b in gate.opens if a < paper.end and b > paper.start]
+
+
+def _open_label(paper: Day, gate: TideGate, start: float, end: float) -> Spot:
+    middle = (paper.share(max(start, paper.start)) + paper.share(min(end, paper.end))) / 2
+    text = f"{gate.open_words} {clock(start, gate.zone)}–{clock(end, gate.zone)}"
+    return Spot(percent(middle), "", edge_anchor(middle, 20.0), text)
+
+
+def _moment(paper: Day, moment: float, anchor: str) -> Spot:
+    if not is_known(moment) or not paper.start <= moment <= paper.end:
+        return Spot()
+    return Spot(paper.x(moment), "", anchor, clock(moment, paper.zone))
+
+
+def _between(paper: Day, start: float, end: float, kind: str) -> Band | None:
+    if not (is_known(start) and is_known(end)):
+        return None
+    return Band(paper.x(start), paper.width(start, end), kind)
+
+
+def _left(paper: Day, gate: TideGate, spare: float) -> Spot:
+    if not is_known(spare) or spare <= 0:
+        return Spot()
+    middle = (paper.share(gate.late) + paper.share(gate.last_entry)) / 2
+    return Spot(percent(middle), "", edge_anchor(middle), f"{toward_limit(spare, 0.0)} min")
