@@ -182,6 +182,11 @@ def terms(names: Sequence[str], speeds: DegreesPerHour) -> Terms:
     return Terms(table[:5], table[5], leads, factors, plain, np.where(known, mean_speeds() @ table[:5], given))
 
 
+def one_name(name: str) -> str:
+    """The name the tables use for a constituent that goes by several; any other name as it is."""
+    return _OTHER_NAMES.get(name, name)
+
+
 def table_speed(name: str) -> DegreesPerHour:
     """Speed of a constituent by the tables; NaN for a name that is not in them.
 
@@ -237,7 +242,7 @@ _NOTHING = (0.0,) * _WIDTH
 
 
 def _row(name: str) -> tuple[float, ...] | None:
-    name = _OTHER_NAMES.get(name, name)
+    name = one_name(name)
     if name in _SIMPLE:
         return _simple_row(name)
     if name in _COMPOUND:

@@ -1,0 +1,217 @@
+"""Tide files in: constants of a station, or a printed table of high and low waters, as CSV."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from readiness.calc.tide import Harmonics, TideTable, alternates, form_number, longest_gap_of
+from readiness.feeds.tide_clock import Written, moment, month_comes_first, read_written, zone_in_header
+from readiness.feeds.tide_constants import constants_of, is_constants_header
+from readiness.feeds.tide_sheet import Row, Sheet, Source, numbers, read_sheet, refuse, shown
+from readiness.feeds.tide_station import UNITS, StationNotes, station_notes
+from vessel.units import HOUR
+
+HIGHEST_M = 30.0
+_HEIGHT = re.compile(r"height(?:_(m|cm|mm|ft))?(?:_above_(\w{1,40}))?", re.ASCII)
+_TIME_NAMES = re.compile(
+    r"(?:utc|at|(?:local_(?:wall_)?)?time(?:_[a-z]+)?(?:_utc(?:plus|minus)\d{1,2})?|date_?time)", re.ASCII
+)
+_KINDS = {
+    **dict.fromkeys(("h", "hw", "high", "high_water"), True),
+    **dict.fromkeys(("l", "lw", "low", "low_water"), False),
+}
+_KIND_NAMES = ("type", "kind")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StationFile:
+    """Constants as read; `zone` is the zone the phases were given in, the harmonics' own phases are on UTC.
+
+    Heights are above `datum`; None: it is not stated. The level of the harmonics is NaN where no file gives it.
+    """
+
+    harmonics: Harmonics
+    name: str | None
+    datum: str | None
+    zone: str
+    unit: str
+    source: str | None
+    form: float
+    rows: int
+    ignored: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HighLowFile:
+    """A printed table as read; heights in metres above `datum` (None: not stated), `unit` as it stood in the file."""
+
+    table: TideTable
+    name: str | None
+    datum: str | None
+    zone: str
+    unit: str
+    source: str | None
+    rows: int
+    ignored: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+
+def read_constants(source: Source, station: Mapping[str, object] | None = None) -> StationFile:
+    """Constants: columns constituent, amplitude_m (cm, ft), phase_utc_deg, and speed_deg_per_h where wanted.
+
+    Phases on another fixed zone are turned to UTC with the speed of each constituent. Raises BadInput.
+    """
+    notes = station_notes(station)
+    sheet = read_sheet(source, is_constants_header, "constituent, amplitude_m and phase_utc_deg")
+    read = constants_of(sheet, notes)
+    warnings = list(read.warnings)
+    if np.isnan(read.harmonics.mean_level_m):
+        warnings.append("No file gives the mean level, so heights above a chart datum are not known.")
+    elif notes.datum is None:
+        warnings.append("The datum of the heights is not stated.")
+    return StationFile(
+        harmonics=read.harmonics,
+        name=notes.name,
+        datum=notes.datum,
+        zone=read.zone,
+        unit=read.unit,
+        source=notes.source,
+        form=float(form_number(read.harmonics)),
+        rows=len(sheet.rows),
+        ignored=read.ignored,
+        warnings=tuple(warnings),
+    )
+
+
+def read_high_low(source: Source, station: Mapping[str, object] | None = None) -> HighLowFile:
+    """High and low waters: a time column, a height column with its unit and a type column of H and L.
+
+    Times: `utc`, `time_utc`, `time_utcplus1`, times with an offset of their own, or wall time in the station's zone. A
+    wall time that came twice when the clocks went back is left out with a warning: it may be either. Raises BadInput.
+    """
+    notes = station_notes(station)
+    sheet = read_sheet(source, is_high_low_header, "time_utc, height_m and type")
+    time, height = _time_column(sheet.header), _height_column(sheet.header)
+    unit, datum = _unit_and_datum(height, notes)
+    at = _moments(sheet, time, notes)
+    metres = _heights(sheet, height, unit)
+    high = [_is_high(row, sheet) for row in sheet.rows]
+    kept = [i for i, when in enumerate(at) if when is not None]
+    if not kept:
+        raise refuse("Not one time of the table is settled.", column=time)
+    table = TideTable(
+        np.array([at[i] for i in kept], float), np.array([metres[i] for i in kept]), np.array([high[i] for i in kept])
+    )
+    left_out = [sheet.rows[i].line for i in range(len(at)) if at[i] is None]
+    return HighLowFile(
+        table=table,
+        name=notes.name,
+        datum=datum,
+        zone=_zone_words(time, sheet, notes),
+        unit=unit,
+        source=notes.source,
+        rows=len(sheet.rows),
+        ignored=tuple(name for name in sheet.header if name and name not in {time, height, _kind_column(sheet.header)}),
+        warnings=_doubts(table, left_out, datum),
+    )
+
+
+def is_high_low_header(header: tuple[str, ...]) -> bool:
+    """Whether these column names are those of a table of high and low waters."""
+    return (
+        any(_TIME_NAMES.fullmatch(name) for name in header)
+        and any(_HEIGHT.fullmatch(name) for name in header)
+        and any(name in _KIND_NAMES for name in header)
+    )
+
+
+def _time_column(header: tuple[str, ...]) -> str:
+    """The column on UTC where there is one, else one on a fixed zone, else the first."""
+    times = [name for name in header if _TIME_NAMES.fullmatch(name)]
+    ranked = sorted(times, key=lambda name: (not name.endswith("utc"), zone_in_header(name) is None))
+    return ranked[0]
+
+
+def _height_column(header: tuple[str, ...]) -> str:
+    return next(name for name in header if _HEIGHT.fullmatch(name))
+
+
+def _kind_column(header: tuple[str, ...]) -> str:
+    return next(name for name in header if name in _KIND_NAMES)
+
+
+def _unit_and_datum(column: str, notes: StationNotes) -> tuple[str, str | None]:
+    match = _HEIGHT.fullmatch(column)
+    in_header, above = (match[1], match[2]) if match else (None, None)
+    unit = in_header or notes.unit
+    if unit is None:
+        raise refuse(
+            "Are these metres, centimetres or feet? Head the column height_m, height_cm or height_ft.", 1, column
+        )
+    above = above.upper().replace("_", " ") if above else None
+    if above and notes.datum and above != notes.datum.upper():
+        raise refuse(f"The heights are above {above}, the station file's datum is {notes.datum}.", 1, column)
+    return unit, notes.datum or above
+
+
+def _heights(sheet: Sheet, column: str, unit: str) -> list[float]:
+    metres = [value * UNITS[unit] for value in numbers(sheet, column)]
+    for row, height in zip(sheet.rows, metres, strict=True):
+        if not abs(height) <= HIGHEST_M:
+            raise refuse(f"A height of {height:.1f} m is no tide; is the unit right?", row.line, column)
+    return metres
+
+
+def _moments(sheet: Sheet, column: str, notes: StationNotes) -> list[float | None]:
+    """UTC of each row, in order of time; None for a wall time that came twice."""
+    place = sheet.place(column)
+    written = [read_written(row, row.cells[place], column) for row in sheet.rows]
+    month_first = month_comes_first(written, notes.date_order, column)
+    zone = zone_in_header(column) or notes.zone
+    at = [moment(each, zone, column, month_first=month_first) for each in written]
+    settled = [(when, each) for when, each in zip(at, written, strict=True) if when is not None]
+    for (before, _), (after, each) in pairwise(settled):
+        if after <= before:
+            raise refuse(f"{shown(each.text)} does not come after the time above it.", each.row.line, column)
+    return at
+
+
+def _is_high(row: Row, sheet: Sheet) -> bool:
+    column = _kind_column(sheet.header)
+    word = row.cells[sheet.place(column)]
+    kind = _KINDS.get(re.sub(r"\s+", "_", word.lower()))
+    if kind is None:
+        raise refuse(f"{shown(word)} is neither H nor L.", row.line, column)
+    return kind
+
+
+def _zone_words(column: str, sheet: Sheet, notes: StationNotes) -> str:
+    if zone := zone_in_header(column):
+        return str(zone)
+    first = read_written(sheet.rows[0], sheet.rows[0].cells[sheet.place(column)], column)
+    return _offset_words(first) or notes.zone_name or "as each row says"
+
+
+def _offset_words(written: Written) -> str | None:
+    return "UTC" if written.offset in ("Z", "z") else written.offset
+
+
+def _doubts(table: TideTable, left_out: list[int], datum: str | None) -> tuple[str, ...]:
+    doubts = []
+    if left_out:
+        lines = ", ".join(map(str, left_out[:5]))
+        doubts.append(f"Left out, as the clocks went back and the time came twice: line {lines}.")
+    broken = int((~alternates(table)).sum())
+    if broken:
+        doubts.append(f"{broken} times two events do not follow as high and low; between these nothing is known.")
+    longest = longest_gap_of(np.nan)
+    long = int((np.diff(table.at) > longest).sum())
+    if long:
+        doubts.append(f"{long} times the next event is more than {longest / HOUR:.0f} h away.")
+    if datum is None:
+        doubts.append("The datum of the heights is not stated.")
+    return tuple(doubts)
