@@ -1,0 +1,98 @@
+"""Saving a changed row without overwriting somebody else's change, and saying a broken rule in plain words."""
+
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import models
+
+from vessel.calc.json_value import json_value
+from vessel.errors import BadInput, StaleVersion
+from vessel.models.versioned import Versioned
+
+
+class ChangedMeanwhile(StaleVersion):
+    """`yours` and `theirs` map each field to the text you sent and the text that stands now."""
+
+    def __init__(self, message: str, yours: dict[str, object], theirs: dict[str, object]) -> None:
+        super().__init__(message)
+        self.yours = yours
+        self.theirs = theirs
+
+
+def save_changed(row: Versioned, seen_version: int, **changes: Any) -> dict[str, list[object]]:
+    """Set the fields and save, only if the row is still the version that was seen; the version grows by one.
+
+    Gives what changed as {field: [before, after]}; nothing changed, nothing saved. Raises ChangedMeanwhile with both
+    texts, or BadInput when the row would break a rule; the row in the database is then untouched.
+    """
+    kind = type(row)
+    now: Versioned = models.QuerySet(kind).get(pk=row.pk)
+    before = {name: getattr(now, name) for name in changes}
+    if now.version != seen_version:
+        yours, theirs = _texts(changes), _texts(before)
+        raise ChangedMeanwhile(
+            f"{now} was changed by somebody else while you had it open. Theirs is kept, yours was not saved."
+            f" Compare: {_side_by_side(yours, theirs)}.",
+            yours,
+            theirs,
+        )
+    for name, value in changes.items():
+        setattr(now, name, value)
+    check(now)
+    changed = {name: getattr(now, name) for name in changes if getattr(now, name) != before[name]}
+    if changed:
+        _update(kind, now, seen_version, changed, before)
+    for name in changes:
+        setattr(row, name, getattr(now, name))
+    row.version = now.version
+    return {name: [_text(before[name]), _text(value)] for name, value in changed.items()}
+
+
+def _update(
+    kind: type[Versioned], now: Versioned, seen_version: int, changed: dict[str, Any], before: dict[str, Any]
+) -> None:
+    held: models.QuerySet[Versioned] = models.QuerySet(kind).filter(pk=now.pk, version=seen_version)
+    if not held.update(**changed, version=seen_version + 1):
+        raise ChangedMeanwhile(
+            f"{now} was changed by somebody else at the same moment. Theirs is kept, yours was not saved.",
+            _texts(changed),
+            _texts(before),
+        )
+    now.version = seen_version + 1
+
+
+def check(row: models.Model) -> None:
+    """Raises BadInput with one sentence a person can read when the row would break a rule of the database."""
+    try:
+        row.full_clean()
+    except ValidationError as error:
+        raise BadInput(f"Not saved: {'; '.join(_sentences(error))}. Nothing was changed.") from error
+
+
+def _sentences(error: ValidationError) -> list[str]:
+    said = []
+    for field, messages in error.message_dict.items():
+        for message in messages:
+            text = message.rstrip(".").replace("_", " ")
+            text = text.replace("Constraint “", "it must hold that ").replace("” is violated", "")
+            said.append(text if field == "__all__" else f"{field.replace('_', ' ')}: {text}")
+    return said
+
+
+def _text(value: object) -> object:
+    return json_value(value)
+
+
+def _texts(values: dict[str, Any]) -> dict[str, object]:
+    return {name: _text(value) for name, value in values.items()}
+
+
+def _side_by_side(yours: dict[str, object], theirs: dict[str, object]) -> str:
+    return (
+        "; ".join(
+            f"{name.replace('_', ' ')}: yours “{yours[name]}”, theirs “{theirs[name]}”"
+            for name in yours
+            if yours[name] != theirs[name]
+        )
+        or "both say the same"
+    )
