@@ -9,7 +9,7 @@ import subprocess
 import tempfile
 import threading
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -33,13 +33,16 @@ class Part:
     name: str
     command: Sequence[str]
     folder: Path
+    environment: Mapping[str, str]
     process: subprocess.Popen[bytes] | None = None
     started_at: float = 0.0
     start_again_at: float = 0.0
     deaths_in_a_row: int = field(default=0)
 
     def start(self) -> None:
-        self.process = subprocess.Popen(self.command, cwd=self.folder, process_group=0)  # noqa: S603 our own command
+        self.process = subprocess.Popen(  # noqa: S603 our own command
+            self.command, cwd=self.folder, env=self.environment, process_group=0
+        )
         self.started_at = time.monotonic()
 
     def has_died(self) -> bool:

@@ -98,7 +98,13 @@ def _has_a_vessel() -> bool:
 def _parts(address: str, port: int) -> list[Part]:
     base = Path(settings.BASE_DIR)
     mother = str(os.getpid())
+    environment = {**os.environ, "LEGWORTHY_DATA": str(settings.DATA)}
     return [
-        Part("web server", [sys.executable, "-m", "config.web", address, str(port), mother], base),
-        Part("background worker", [sys.executable, str(base / "manage.py"), "work", "--parent", mother], base),
+        Part("web server", [sys.executable, "-m", "config.web", address, str(port), mother], base, environment),
+        Part(
+            "background worker",
+            [sys.executable, str(base / "manage.py"), "work", "--parent", mother],
+            base,
+            environment,
+        ),
     ]
