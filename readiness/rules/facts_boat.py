@@ -133,7 +133,7 @@ class Service(Record):
 
 
 class RestedVolts(Record):
-    """Volts of the crank battery at rest. `rested_s`: time since the last charge or load; `on_charge` null: not known."""
+    """Volts of the crank battery at rest. `rested_s`: since the last charge or load."""
 
     value: Annotated[Real, unit("V")]
     at: Moment | None

@@ -89,7 +89,8 @@ class Station(Record):
 class Stream(Record):
     """A tidal stream table on a reference port: each row runs from its offset to the next; direction goes toward.
 
-    A steady stream has one row at offset 0 and equal rates.
+    A steady stream has one row at offset 0 and equal rates. Beyond neaps and springs the rates are carried on in a
+    straight line, unless the table says that they are held.
     """
 
     key: str
@@ -102,6 +103,7 @@ class Stream(Record):
     rate_springs_mps: Annotated[Grid, unit("m/s")]
     neaps_range_m: Annotated[Real, unit("m")]
     springs_range_m: Annotated[Real, unit("m")]
+    rates_held_beyond: bool
 
 
 class Point(Record):

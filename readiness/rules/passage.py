@@ -28,7 +28,7 @@ class Weather:
     gust_mps: Array
     wave_height_m: Array  # as forecast
     sea_m: Array  # effective height: forecast times the effect of the stream
-    steepness: Array  # NaN where blocked
+    steepness: Array  # infinite where the stream blocks the waves
     blocked: Flags
     wave_from_deg: Array  # on entering by plan
     visibility_m: Array  # the least

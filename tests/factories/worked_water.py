@@ -54,7 +54,7 @@ def tide_m(hours: Array) -> Array:
 
 
 def tide_station() -> Station:
-    """High and low waters from 12 to 27 May 2027, found on a 10-second grid."""
+    """High and low waters from 12 to 27 May 2027, printed as tables are: to the minute and the centimetre."""
     origin = datetime(2027, 4, 22, 6, 30, tzinfo=UTC)
     hours = np.arange(20 * 24.0, 35 * 24.0, 10 / 3600)
     height = tide_m(hours)
@@ -63,8 +63,8 @@ def tide_station() -> Station:
         key="ostrel", name="Ostrel Haven", kind=StationKind.TABLE, datum="chart datum", unit="m",
         source="made-up table", differences_applied=True, mean_level_m=NAN, constituents=(),
         amplitude_m=np.array([]), phase_utc_deg=np.array([]), speed_deg_per_h=np.array([]),
-        event_at=tuple(origin + timedelta(hours=float(hours[i])) for i in turn),
-        event_m=height[turn], event_high=tuple(bool(height[i] > height[i - 1]) for i in turn),
+        event_at=tuple(origin + timedelta(minutes=round(float(hours[i]) * 60)) for i in turn),
+        event_m=np.round(height[turn], 2), event_high=tuple(bool(height[i] > height[i - 1]) for i in turn),
     )  # fmt: skip
 
 
@@ -73,7 +73,7 @@ def steady(key: str, knots: float) -> Stream:
     return Stream(
         key=key, name=key, steady=True, station=None, from_high_water_s=np.array([0.0]),
         set_deg=np.array([90.0 if knots >= 0 else 270.0]), rate_neaps_mps=np.array([abs(knots) * KNOT]),
-        rate_springs_mps=np.array([abs(knots) * KNOT]), neaps_range_m=NAN, springs_range_m=NAN,
+        rate_springs_mps=np.array([abs(knots) * KNOT]), neaps_range_m=NAN, springs_range_m=NAN, rates_held_beyond=True,
     )  # fmt: skip
 
 
@@ -81,7 +81,7 @@ NARROWS = Stream(
     key="skarn", name="Skarn Narrows", steady=False, station="ostrel",
     from_high_water_s=np.array([-6.5, -5.0, -0.5]) * HOUR, set_deg=np.array([90.0, 270.0, 90.0]),
     rate_neaps_mps=np.full(3, 1.5 * KNOT), rate_springs_mps=np.full(3, 4.0 * KNOT),
-    neaps_range_m=2.1, springs_range_m=3.8,
+    neaps_range_m=2.1, springs_range_m=3.8, rates_held_beyond=True,
 )  # fmt: skip
 
 
