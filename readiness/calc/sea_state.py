@@ -1,18 +1,21 @@
 """What wind and stream make of the sea: named forces, named seas, deep-water waves and waves on a stream."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from readiness.calc.tidal_stream import along_and_across
 from vessel.units import GRAVITY, KNOT, Array, Degrees, Flags, Floats, Metres, MetresPerSecond, Seconds
 
-# Lower limit of forces 1 to 12 [wmo306]: the printed classes are whole knots and tenths of a metre per second.
+# Lower limit of forces 1 to 12 [wmo-sea]: the printed classes are whole knots and tenths of a metre per second.
 FORCE_FROM_KN = np.array([1, 4, 7, 11, 17, 22, 28, 34, 41, 48, 56, 64], float)
 FORCE_FROM_MPS = np.array([0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7])
 PROBABLE_HEIGHT_M = np.array([0.0, 0.1, 0.2, 0.6, 1.0, 2.0, 3.0, 4.0, 5.5, 7.0, 9.0, 11.5, 14.0])  # memory
 GREATEST_HEIGHT_M = np.array([0.0, 0.1, 0.3, 1.0, 1.5, 2.5, 4.0, 5.5, 7.5, 10.0, 12.5, 16.0, np.nan])  # memory
 SEA_UP_TO_M = np.array([0.0, 0.1, 0.5, 1.25, 2.5, 4.0, 6.0, 9.0, 14.0])  # codes 0 to 8; higher is 9
+# Greatest force and significant height a design category stands for [rcd2013]; A ends below storm, its height open.
+DESIGN_CATEGORY = {"A": (9.0, np.nan), "B": (8.0, 4.0), "C": (6.0, 2.0), "D": (4.0, 0.3)}
 GREATEST_GROWTH = 2.0  # no wave on a stream is counted more than twice as high [own]
 GRAVITY_OF_LIMITS = 9.81  # m/s2: the value with which the limits of steepness were set [own]
 
@@ -83,7 +86,7 @@ def blocking_stream(period_s: Seconds) -> MetresPerSecond:
 def beaufort(wind_mps: MetresPerSecond) -> Floats:
     """Beaufort force 0 to 12 of a mean wind, by the limits in m/s; NaN where not known or below 0.
 
-    Source: [wmo306]
+    Source: [wmo-sea]
     """
     return _class_of(wind_mps, FORCE_FROM_MPS)
 
@@ -93,7 +96,7 @@ def beaufort_of_knots(wind_kn: Floats) -> Floats:
 
     The two printed rows do not meet at the same speeds: 15.6 kn is force 4, the same 8.0 m/s is force 5.
 
-    Source: [wmo306]
+    Source: [wmo-sea]
     """
     return _class_of(wind_kn, FORCE_FROM_KN)
 
@@ -103,7 +106,7 @@ def wind_of_beaufort(force: Floats) -> tuple[MetresPerSecond, MetresPerSecond]:
 
     NaN for anything but a whole force from 0 to 12.
 
-    Source: [wmo306]
+    Source: [wmo-sea]
     """
     bounds = np.concatenate([[0.0], FORCE_FROM_KN, [np.inf]]) * KNOT
     return _looked_up(force, bounds[:-1]), _looked_up(force, bounds[1:])
@@ -112,7 +115,7 @@ def wind_of_beaufort(force: Floats) -> tuple[MetresPerSecond, MetresPerSecond]:
 def middle_of_beaufort(force: Floats) -> MetresPerSecond:
     """The wind in the middle of a force, 0.836 force^1.5.
 
-    Source: [wmo306]
+    Source: [wmo-sea]
     """
     return 0.836 * np.asarray(force, float) ** 1.5
 
@@ -120,7 +123,7 @@ def middle_of_beaufort(force: Floats) -> MetresPerSecond:
 def sea_of_beaufort(force: Floats) -> tuple[Metres, Metres]:
     """Probable and greatest height of waves in the open sea, well away from land, for a force.
 
-    Source: [wmo306]
+    Source: [wmo-sea]
     """
     return _looked_up(force, PROBABLE_HEIGHT_M), _looked_up(force, GREATEST_HEIGHT_M)
 
@@ -128,10 +131,20 @@ def sea_of_beaufort(force: Floats) -> tuple[Metres, Metres]:
 def sea_state_code(hs_m: Metres) -> Floats:
     """Code 0 to 9 of the state of the sea; a height on the limit of two codes has the lower one.
 
-    Source: [wmo306]
+    Source: [wmo-sea]
     """
     height = np.asarray(hs_m, float)
     return np.where(height >= 0, np.searchsorted(SEA_UP_TO_M, height, side="left"), np.nan)
+
+
+def category_limits(category: Literal["A", "B", "C", "D"]) -> tuple[Floats, Metres]:
+    """Greatest wind force and significant height that a design category stands for; NaN where none is printed.
+
+    Category D allows for an occasional wave of 0.5 m besides.
+
+    Source: [rcd2013]
+    """
+    return DESIGN_CATEGORY[category]
 
 
 def _class_of(value: Floats, lowest: Array) -> Array:
