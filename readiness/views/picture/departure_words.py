@@ -89,9 +89,16 @@ def answer(days: Sequence[tuple[Day, Sequence[Run]]], deciding: Sequence[str]) -
 
 
 def _words(day: Day, state: State, runs: list[Run], deciding: Sequence[str], *, whole: bool) -> Words:
-    when = "all day" if whole and state in BARE else ", ".join(span(run, day.zone) for run in runs)
+    when = _alone(day, runs[0]) if whole and state in BARE else ", ".join(span(run, day.zone) for run in runs)
     longest = max(runs, key=lambda run: run.stop_index - run.start_index)
     return Words(state, MARKS[state], WORDS[state], when, main_reason(longest, deciding))
+
+
+def _alone(day: Day, run: Run) -> str:
+    """When the only run of a day is: it may begin late (today) or end early (the last day)."""
+    if run.first > day.start:
+        return f"from {clock(run.first, day.zone)}"
+    return f"until {clock(run.last, day.zone)}" if run.end < day.end else "all day"
 
 
 def _after(leads: Sequence[tuple[Day, Run]], last: Day, deciding: Sequence[str]) -> list[str]:

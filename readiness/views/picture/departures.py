@@ -14,7 +14,7 @@ from vessel.units import DAY
 
 CROSS_AT = 28.0  # % across: just past the night, where a shut day says why
 LABEL_TURNS_AT = 62.0  # % across: a label starting later is written to the left of its end
-LETTERS_AFTER_CROSS, LETTERS_ON_LINE = 31, 43  # at 12 px on a plot of 288 px
+SMALLEST_PLOT_PX, CROSS_PX, LETTER_PX = 288, 18, 6.2  # labels of 12 px on a phone of 360 px
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,13 +185,22 @@ def _ring(strip: DepartureStrip, run: Run) -> str:
 
 
 def _shut_label(day: Day, runs: tuple[Run, ...], lead: Run, why: str) -> Label:
+    """The cross and why: just past the night, or from the line's left end when longer, or, where the line begins
+    late in the day, to the left of it.
+    """
     start = day.share(runs[0].first)
     mark = "no-go" if lead.state is State.NO_GO else "poor"
-    if start > LABEL_TURNS_AT / 2:
-        return Label(day.x(max(runs[0].first, day.start)), "end", shorten(why, LETTERS_AFTER_CROSS), mark=mark)
-    roomy = len(why) <= LETTERS_AFTER_CROSS
-    x = CROSS_AT if roomy else max(2.0, start)
-    return Label(f"{x:g}", "start", shorten(why, LETTERS_ON_LINE), mark=mark)
+    letters_left, letters_right = _letters(start), _letters(100 - max(2.0, start))
+    if letters_left > letters_right:
+        return Label(day.x(runs[0].first), "end", shorten(why, letters_left), mark=mark)
+    past_night = start <= CROSS_AT and len(why) <= _letters(100 - CROSS_AT)
+    x = CROSS_AT if past_night else max(2.0, start)
+    return Label(f"{x:.4g}", "start", shorten(why, _letters(100 - x)), mark=mark)
+
+
+def _letters(share: float) -> int:
+    """How many letters stand in a share (in per cent) of the smallest plot, beside a cross."""
+    return max(1, int((SMALLEST_PLOT_PX * share / 100 - CROSS_PX) / LETTER_PX))
 
 
 def shorten(text: str, letters: int) -> str:
