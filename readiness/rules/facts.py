@@ -19,7 +19,7 @@ from vessel.errors import BadInput
 FORMAT = 1
 
 
-class Waiver(Record):
+class Waiver(Record, frozen=True):
     """A finding the skipper took on himself, in writing, with the value at which it lapses."""
 
     rule: str
@@ -38,7 +38,7 @@ class Waiver(Record):
     crew: tuple[str, ...]
 
 
-class Met(Record):
+class Met(Record, frozen=True):
     """A condition that somebody says is met for one departure, with name and time."""
 
     rule: str
@@ -49,7 +49,7 @@ class Met(Record):
     note: str
 
 
-class Counts(Record):
+class Counts(Record, frozen=True):
     """How many there are of each thing whose loss from the document would look like good news."""
 
     defects: int | None
@@ -64,7 +64,7 @@ class Counts(Record):
     clauses: int
 
 
-class Facts(Record):
+class Facts(Record, frozen=True):
     """All a rule may see."""
 
     format: int

@@ -17,7 +17,7 @@ from readiness.rules.words_of_trade import (
 )  # fmt: skip
 
 
-class Reading(Record):
+class Reading(Record, frozen=True):
     """One number: when it was taken, how it was got and how long it keeps. The unit stands in the field's name."""
 
     value: Real
@@ -26,7 +26,7 @@ class Reading(Record):
     keeps_s: Annotated[Real, unit("s")]
 
 
-class SpeedPoint(Record):
+class SpeedPoint(Record, frozen=True):
     """One line of the speed table, calm water, clean bottom."""
 
     rpm: Annotated[Real, unit("1/min")]
@@ -34,7 +34,7 @@ class SpeedPoint(Record):
     burn_l_per_h: Annotated[Real, unit("l/h")]
 
 
-class Vessel(Record):
+class Vessel(Record, frozen=True):
     """Particulars and the factors of the early and late figures."""
 
     name: str
@@ -51,7 +51,7 @@ class Vessel(Record):
     slip_s: Annotated[Real, unit("s")]
 
 
-class Equipment(Record):
+class Equipment(Record, frozen=True):
     """One piece of equipment and its proof. Its state is worked out from defects, jobs and proof, never typed.
 
     `fed_by`: codes of the feeds, any one of which will do. `carried` false: not aboard by choice; null: not known.
@@ -71,7 +71,7 @@ class Equipment(Record):
     proof_where: TestPlace | None
 
 
-class Function(Record):
+class Function(Record, frozen=True):
     """A function of the boat as a success tree over equipment codes, helper groups and computed conditions."""
 
     key: str
@@ -80,7 +80,7 @@ class Function(Record):
     is_group: bool
 
 
-class Defect(Record):
+class Defect(Record, frozen=True):
     """A defect that is open. Null `effect` or `equipment`: nobody has said yet."""
 
     key: str
@@ -93,7 +93,7 @@ class Defect(Record):
     mend_parts_aboard: bool | None
 
 
-class Test(Record):
+class Test(Record, frozen=True):
     """The test that proves a job."""
 
     text: str
@@ -101,7 +101,7 @@ class Test(Record):
     minutes: Annotated[Real, unit("min")]
 
 
-class Job(Record):
+class Job(Record, frozen=True):
     """A job that is not proved, dropped or a mere idea. Null `status`: nobody knows how far it is."""
 
     key: str
@@ -117,7 +117,7 @@ class Job(Record):
     test: Test | None
 
 
-class Service(Record):
+class Service(Record, frozen=True):
     """One line of the service plan with its last doing."""
 
     key: str
@@ -132,7 +132,7 @@ class Service(Record):
     minutes: Annotated[Real, unit("min")]
 
 
-class RestedVolts(Record):
+class RestedVolts(Record, frozen=True):
     """Volts of the crank battery at rest. `rested_s`: since the last charge or load."""
 
     value: Annotated[Real, unit("V")]
@@ -141,7 +141,7 @@ class RestedVolts(Record):
     on_charge: bool | None
 
 
-class ColdStart(Record):
+class ColdStart(Record, frozen=True):
     """A start of the cold engine on the crank battery alone (null: not known whether alone)."""
 
     at: Moment | None
@@ -149,7 +149,7 @@ class ColdStart(Record):
     alone: bool | None
 
 
-class CrankBattery(Record):
+class CrankBattery(Record, frozen=True):
     """The battery that starts the engine. `discharged_at`: known discharges (something left on)."""
 
     code: str
@@ -159,7 +159,7 @@ class CrankBattery(Record):
     discharged_at: tuple[Moment, ...]
 
 
-class ShipBank(Record):
+class ShipBank(Record, frozen=True):
     """The bank that feeds the ship. State of charge from 0 to 1."""
 
     code: str
@@ -168,7 +168,7 @@ class ShipBank(Record):
     state_of_charge: Reading
 
 
-class Load(Record):
+class Load(Record, frozen=True):
     """An electrical load. Null `essential` counts as essential."""
 
     name: str
@@ -176,7 +176,7 @@ class Load(Record):
     essential: bool | None
 
 
-class Autopilot(Record):
+class Autopilot(Record, frozen=True):
     """What lets the watch plan count on the autopilot. Play in mm at a radius in mm, both measured."""
 
     sea_h_since_work: Annotated[Real, unit("h")]
@@ -184,7 +184,7 @@ class Autopilot(Record):
     radius_mm: Annotated[Real, unit("mm")]
 
 
-class Tank(Record):
+class Tank(Record, frozen=True):
     """A fuel tank and its newest reading in litres."""
 
     name: str
@@ -194,14 +194,14 @@ class Tank(Record):
     reading_l: Reading
 
 
-class Added(Record):
+class Added(Record, frozen=True):
     """Litres added in all, at an engine-hour reading."""
 
     engine_h: Annotated[Real, unit("h")]
     total_l: Annotated[Real, unit("l")]
 
 
-class Consumable(Record):
+class Consumable(Record, frozen=True):
     """Oil, coolant or hydraulic oil that is being lost: level above the minimum mark, carried, and what was added."""
 
     name: str
@@ -211,7 +211,7 @@ class Consumable(Record):
     added: tuple[Added, ...]
 
 
-class Lifejackets(Record):
+class Lifejackets(Record, frozen=True):
     """Jackets of one size, good to the end of a day (service, cylinder and firing head, whichever is first)."""
 
     size: str
@@ -219,7 +219,7 @@ class Lifejackets(Record):
     good_through: date | None
 
 
-class Beacon(Record):
+class Beacon(Record, frozen=True):
     """A distress beacon. Registered to this owner: null means not known."""
 
     code: str
@@ -229,14 +229,14 @@ class Beacon(Record):
     registered_to_owner: bool | None
 
 
-class Log(Record):
+class Log(Record, frozen=True):
     """Newest log lines that a rule asks for."""
 
     lights_checked_at: Moment | None
     second_start_proved_at: Moment | None
 
 
-class Boat(Record):
+class Boat(Record, frozen=True):
     """Everything about the boat herself."""
 
     vessel: Vessel

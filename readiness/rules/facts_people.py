@@ -7,14 +7,14 @@ from readiness.rules.record import Moment, Real, Record, unit
 from readiness.rules.words_of_trade import Skill
 
 
-class Span(Record):
+class Span(Record, frozen=True):
     """Half-open time aboard, [from, until)."""
 
     start: Moment | None
     end: Moment | None
 
 
-class Person(Record):
+class Person(Record, frozen=True):
     """One person of the leg. `fit`, `confirmed` null: not known. `free_to_stay`: has no train to catch."""
 
     name: str
@@ -28,7 +28,7 @@ class Person(Record):
     jacket_size: str
 
 
-class Contact(Record):
+class Contact(Record, frozen=True):
     """The person ashore who has the plan."""
 
     name: str
@@ -37,7 +37,7 @@ class Contact(Record):
     overdue_at: Moment | None
 
 
-class Clause(Record):
+class Clause(Record, frozen=True):
     """A condition of a policy: due by a day, met or not (null: not known)."""
 
     text: str
@@ -45,7 +45,7 @@ class Clause(Record):
     met: bool | None
 
 
-class Box(Record):
+class Box(Record, frozen=True):
     """An area between two parallels and two meridians; west may lie east of the date line."""
 
     south_deg: Annotated[Real, unit("deg")]
@@ -54,7 +54,7 @@ class Box(Record):
     east_deg: Annotated[Real, unit("deg")]
 
 
-class Policy(Record):
+class Policy(Record, frozen=True):
     """A hull or liability policy: days, waters and months it covers, and its conditions."""
 
     name: str

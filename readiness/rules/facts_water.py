@@ -6,14 +6,14 @@ from readiness.rules.record import Grid, Moment, Real, Record, unit
 from readiness.rules.words_of_trade import Confidence, GateKind, StationKind, TrackKind
 
 
-class Sector(Record):
+class Sector(Record, frozen=True):
     """Winds from `from_deg` clockwise through `to_deg` find shelter here; 0 to 360 is all round."""
 
     from_deg: Annotated[Real, unit("deg")]
     to_deg: Annotated[Real, unit("deg")]
 
 
-class Place(Record):
+class Place(Record, frozen=True):
     """A harbour, anchorage or quay. `charted_m`: depth below chart datum at the berth, drying negative."""
 
     key: str
@@ -29,7 +29,7 @@ class Place(Record):
     lit: bool | None
 
 
-class Help(Record):
+class Help(Record, frozen=True):
     """A keeper's promise to take lines: null `confirmed`: not asked or not known."""
 
     confirmed: bool | None
@@ -37,7 +37,7 @@ class Help(Record):
     at: Moment | None
 
 
-class Gate(Record):
+class Gate(Record, frozen=True):
     """Something that opens and shuts. A lock works about high water, a sill and a bar by height; any may keep hours.
 
     `before_s`, `after_s`: lock about high water. `level_m`: height of the sill or bar against `zero`, drying positive.
@@ -63,7 +63,7 @@ class Gate(Record):
     wait_place: str | None
 
 
-class Station(Record):
+class Station(Record, frozen=True):
     """A tide station: constants or a printed table of high and low waters, in metres above `datum`.
 
     `differences_applied` null: nobody said whether the secondary port's differences are in the figures.
@@ -86,7 +86,7 @@ class Station(Record):
     event_high: tuple[bool, ...]
 
 
-class Stream(Record):
+class Stream(Record, frozen=True):
     """A tidal stream table on a reference port: each row runs from its offset to the next; direction goes toward.
 
     A steady stream has one row at offset 0 and equal rates. Beyond neaps and springs the rates are carried on in a
@@ -106,7 +106,7 @@ class Stream(Record):
     rates_held_beyond: bool
 
 
-class Point(Record):
+class Point(Record, frozen=True):
     """A point of the leg. `depth_matters` false: deep by the chart; null counts as true."""
 
     name: str
@@ -118,7 +118,7 @@ class Point(Record):
     gate: str | None
 
 
-class Segment(Record):
+class Segment(Record, frozen=True):
     """From one point to the next. Null `exposed` counts as exposed; null `stream`: not known."""
 
     name: str
@@ -128,7 +128,7 @@ class Segment(Record):
     stream: str | None
 
 
-class Leg(Record):
+class Leg(Record, frozen=True):
     """One departure to one arrival. `running_on_s`: further running before fuel can be bought."""
 
     key: str
@@ -145,7 +145,7 @@ class Leg(Record):
     watch_plan_counts_autopilot: bool | None
 
 
-class Forecast(Record):
+class Forecast(Record, frozen=True):
     """A forecast sampled along the track: every grid is [time, point], SI, null where missing.
 
     Wind vectors point where the air goes; waves are given by where they come from, as a unit vector.
@@ -169,7 +169,7 @@ class Forecast(Record):
     sea_c: Annotated[Grid, unit("degC")]
 
 
-class Departures(Record):
+class Departures(Record, frozen=True):
     """The departures that are judged at once: first, spacing and how many."""
 
     first: Moment
@@ -177,7 +177,7 @@ class Departures(Record):
     count: int
 
 
-class Water(Record):
+class Water(Record, frozen=True):
     """Everything about water and weather."""
 
     places: tuple[Place, ...]

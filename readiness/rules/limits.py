@@ -24,7 +24,7 @@ def around(default: float, unit: str) -> msgspec.Meta:
     return between(0.7 * default, 1.3 * default, unit)
 
 
-class Limits(Record):
+class Limits(Record, frozen=True):
     """Every limit a skipper may set. Unset means the default printed here."""
 
     # boat

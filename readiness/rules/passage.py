@@ -84,7 +84,7 @@ class Passage:
     @cached_property
     def lowest_sun_deg(self) -> Array:
         """Lowest altitude of the sun at the boat from departure to late arrival, [departure]."""
-        return np.minimum(self.sun_plan_deg.min(axis=-1), self.sun_late_deg.min(axis=-1))
+        return np.asarray(np.minimum(self.sun_plan_deg.min(axis=-1), self.sun_late_deg.min(axis=-1)))
 
     def at_point(self, run: Run, point: int) -> Array:
         """When a run passes a point of the leg, [departure]."""

@@ -36,9 +36,10 @@ def greatest_refuge_distance(
     a place counts against it.
     """
     places = candidates(facts)
-    away = distances_to(track, [place.lat_deg for place in places], [place.lon_deg for place in places])
+    lat, lon = (np.array([getattr(place, name) for place in places], float) for name in ("lat_deg", "lon_deg"))
+    away = np.asarray(distances_to(track, lat, lon))
     speed = facts.leg.speed_mps * facts.boat.vessel.late_speed_factor
-    usable = np.zeros((len(run.node_at), len(places), away.shape[-1]), bool)
+    usable = np.zeros((len(run.node_at), len(places), away.shape[-1]), np.bool_)
     for number, place in enumerate(places):
         arrival = run.node_at + away[number] / speed
         usable[:, number] = (

@@ -1,13 +1,16 @@
 """The passage of the facts: all departures swept along the track, with the water, weather and light they meet."""
 
+from collections.abc import Mapping
+
 import numpy as np
+from numpy.typing import NDArray
 
 from readiness.calc.daylight import CIVIL, sun_altitude_along
 from readiness.calc.sweep import Run, sweep
 from readiness.calc.track import Track, cut
 from readiness.rules.facts import Facts
 from readiness.rules.gates import windows_of
-from readiness.rules.passage import Passage
+from readiness.rules.passage import Passage, Tide
 from readiness.rules.record import Array
 from readiness.rules.refuges import greatest_refuge_distance
 from readiness.rules.tides import stream_of, tide_of
@@ -25,7 +28,8 @@ FAIR_LATE, FOUL_LATE = 0.75, 1.25  # share of a fair and a foul stream in the la
 def passage_of(facts: Facts) -> Passage:
     """Sweep the leg for every departure. Raises BadInput where its track cannot be drawn."""
     track, point_node = _track(facts)
-    departure_at = facts.departures.first.timestamp() + facts.departures.every_s * np.arange(facts.departures.count)
+    departure_at = np.arange(facts.departures.count, dtype=np.float64) * facts.departures.every_s
+    departure_at += facts.departures.first.timestamp()
     start, end = departure_at[0] - DAY, departure_at[-1] + _reach(facts, track)
     stations = facts.water.stations
     tides = {s.key: tide for s in stations if (tide := tide_of(s, start - DAY, end + DAY)) is not None}
@@ -53,7 +57,7 @@ def passage_of(facts: Facts) -> Passage:
     )
 
 
-def _track(facts: Facts) -> tuple[Track, np.ndarray[tuple[int], np.dtype[np.int64]]]:
+def _track(facts: Facts) -> tuple[Track, NDArray[np.int64]]:
     points, segments = facts.leg.points, facts.leg.segments
     if len(points) < 2 or len(segments) != len(points) - 1:
         raise BadInput(
@@ -75,7 +79,9 @@ def _reach(facts: Facts, track: Track) -> float:
     return max(LEAST_REACH_S, under_way + DAY)
 
 
-def _runs(facts: Facts, track: Track, departure_at: Array, tides: dict, reach: tuple[float, float]) -> tuple[Run, ...]:  # type: ignore[type-arg]
+def _runs(
+    facts: Facts, track: Track, departure_at: Array, tides: Mapping[str, Tide], reach: tuple[float, float]
+) -> tuple[Run, ...]:
     vessel = facts.boat.vessel
     tables = {stream.key: stream_of(stream, tides, *reach) for stream in facts.water.streams}
     streams = [tables.get(segment.stream or "") for segment in facts.leg.segments]

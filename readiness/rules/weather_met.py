@@ -12,6 +12,7 @@ from readiness.calc.weather import Sampled, at_place, speed_and_from, worst_betw
 from readiness.rules.facts_water import Forecast
 from readiness.rules.passage import Weather
 from readiness.rules.record import Array, epochs
+from vessel.units import Flags
 
 WORST_IS_LEAST = ("wave_period_s", "visibility_m", "sea_c")
 GRIDS = ("gust_mps", "wave_height_m", "wave_period_s", "visibility_m", "pressure_hpa", "sea_c", "air_c")
@@ -49,11 +50,11 @@ def weather_met(forecast: Sampled | None, track: Track, entering: Run, leaving: 
         parts = [at_place(forecast, forecast.values[name], along, at) for name in _WAVE_FROM]
         return speed_and_from(-parts[0], -parts[1])[1]
 
-    return _met(worst, waves_from, entering, leaving, ~_beyond(forecast, start, end))
+    return _met(worst, waves_from, entering, leaving, _reached(forecast, start, end))
 
 
 def _met(
-    worst: Callable[[str], Array], waves_from: Callable[[Array], Array], entering: Run, leaving: Run, reached: Array
+    worst: Callable[[str], Array], waves_from: Callable[[Array], Array], entering: Run, leaving: Run, reached: Flags
 ) -> Weather:
     height, period = worst("wave_height_m"), worst("wave_period_s")
     first = waves_from(entering.node_at[:, :-1])
@@ -75,13 +76,13 @@ def _met(
         pressure_hpa=worst("pressure_hpa"),
         sea_c=worst("sea_c"),
         air_c=worst("air_c"),
-        reached=reached.astype(bool),
+        reached=reached,
     )
 
 
-def _beyond(forecast: Sampled, start: Array, end: Array) -> Array:
-    """Times the forecast does not reach; a time that is not known is not called beyond."""
-    return np.asarray((start < forecast.at[0]) | (end > forecast.at[-1]))
+def _reached(forecast: Sampled, start: Array, end: Array) -> Flags:
+    """Times the forecast reaches; a time that is not known is not called out of reach."""
+    return np.asarray(~((start < forecast.at[0]) | (end > forecast.at[-1])))
 
 
 def _not_known(like: Array) -> Weather:
