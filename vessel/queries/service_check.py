@@ -1,19 +1,20 @@
 """Is all right? Each check with its answer in one sentence: for /ready, for pages and for commands."""
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.conf import settings
 from django.db import DatabaseError, connection
-from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.loader import MigrationLoader
 
 from vessel.models.due_work import DueWork
 from vessel.queries.service_state import service_state
 
 LEAST_FREE_BYTES = 500_000_000
 LEAST_FREE_SHARE = 0.05
+OUR_APPS = {"vessel", "maintenance", "readiness"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,29 +44,25 @@ def _database(_at: datetime) -> str:
 
 
 def _schema(_at: datetime) -> str:
-    executor = MigrationExecutor(connection)
-    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+    loader = MigrationLoader(connection)
+    if loader.graph.nodes.keys() - (loader.applied_migrations or {}).keys():
         return "The database is older than this program. Stop it and run: manage.py migrate"
-    return schema_is_newer()
+    return _newer(loader)
 
 
 def schema_is_newer() -> str:
-    """A sentence when the database was brought up to date by a newer program than this one; else empty."""
-    if unknown := ", ".join(_unknown_migrations(MigrationExecutor(connection))):
-        return f"The database is newer than this program ({unknown}). Start the newer program again."
-    return ""
+    """A sentence when a newer program than this one has brought the database up to date; else empty."""
+    return _newer(MigrationLoader(connection))
 
 
-def _unknown_migrations(executor: MigrationExecutor) -> Iterator[str]:
-    ours = {"vessel", "maintenance", "readiness"}
-    known = executor.loader.disk_migrations or {}
-    for app, name in executor.loader.applied_migrations or ():
-        if app in ours and (app, name) not in known and not _was_replaced(executor, app, name):
-            yield f"{app} {name}"
-
-
-def _was_replaced(executor: MigrationExecutor, app: str, name: str) -> bool:
-    return any((app, name) in squashed.replaces for squashed in executor.loader.replacements.values())
+def _newer(loader: MigrationLoader) -> str:
+    replaced = {key for squashed in loader.replacements.values() for key in squashed.replaces}
+    known = replaced | (loader.disk_migrations or {}).keys()
+    unknown = [key for key in loader.applied_migrations or () if key[0] in OUR_APPS and key not in known]
+    if not unknown:
+        return ""
+    names = ", ".join(" ".join(key) for key in unknown)
+    return f"The database is newer than this program ({names}). Start the newer program again."
 
 
 def _worker(at: datetime) -> str:
