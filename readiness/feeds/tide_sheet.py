@@ -147,7 +147,10 @@ def _checked(cells: list[str], line: int, width: int) -> tuple[str, ...]:
 
 
 def numbers(sheet: Sheet, column: str, *, may_be_blank: bool = False) -> list[float]:
-    """All numbers of a column, NaN for a blank one that may be. Raises BadInput, also where a comma may be a decimal comma or may part thousands."""
+    """All numbers of a column, NaN for a blank one that may be.
+
+    Raises BadInput, also where a comma may be a decimal comma or may part thousands.
+    """
     place = sheet.place(column)
     cells = [row.cells[place] for row in sheet.rows]
     commas = [cell for cell in cells if "," in cell]

@@ -1,8 +1,9 @@
 """What a station file says about a tide file beside it: name, level, datum, zone, and answers to questions.
 
 JSON with any of: `name` or `station`, `timezone` ("Europe/Oslo", "fixed UTC+1"), `mean_level_m` with `datum`, or the
-level under the name of its datum (`msl_above_mllw_m`, `mean_level_above_NAP_m`), `unit` (m, cm, mm or ft), `date_order`
-("day first" or "month first"), `origin` or `source`. Anything else is left alone.
+level under the name of its datum (`msl_above_mllw_m`, `mean_level_above_NAP_m`), `unit` (m, cm, mm or ft),
+`date_order` ("day first" or "month first"), `form_number_F` (says whether the tide of a table is diurnal), `origin` or
+`source`. Anything else is left alone.
 """
 
 import json
@@ -18,6 +19,7 @@ from vessel.units import FOOT
 
 UNITS = {"m": 1.0, "cm": 0.01, "mm": 0.001, "ft": FOOT}
 FARTHEST_LEVEL_M = 100.0
+_FORM = "form_number_F"
 MOST_BYTES = 100_000
 _LEVEL = re.compile(r"(?:msl|mean_level)_above_(\w{1,40})_m", re.ASCII | re.IGNORECASE)
 
@@ -33,6 +35,7 @@ class StationNotes:
     unit: str | None = None
     date_order: str | None = None
     source: str | None = None
+    form: float = math.nan
 
     @property
     def zone(self) -> tzinfo | None:
@@ -67,6 +70,7 @@ def station_notes(station: Mapping[str, object] | None) -> StationNotes:
         unit=_one_of(station, "unit", tuple(UNITS)),
         date_order=_one_of(station, "date_order", DATE_ORDERS),
         source=_words(station, "source") or _words(station, "origin"),
+        form=_number(station, _FORM) if _FORM in station else math.nan,
     )
     if notes.zone_name:
         zone_called(notes.zone_name)
@@ -94,7 +98,7 @@ def _number(station: Mapping[str, object], key: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise refuse(f"The station file's {key} is {shown(str(value))}, not a number.")
     if not abs(value) <= FARTHEST_LEVEL_M:
-        raise refuse(f"The station file's {key} lies beyond {FARTHEST_LEVEL_M:.0f} m.")
+        raise refuse(f"The station file's {key} lies beyond {FARTHEST_LEVEL_M:.0f}.")
     return float(value)
 
 

@@ -15,6 +15,8 @@ from readiness.feeds.tide_station import UNITS, StationNotes, station_notes
 from vessel.units import HOUR
 
 HIGHEST_M = 30.0
+_CONSTANTS_NEED = "constituent, amplitude_m and phase_utc_deg"
+_TABLE_NEEDS = "time_utc, height_m and type"
 _HEIGHT = re.compile(r"height(?:_(m|cm|mm|ft))?(?:_above_(\w{1,40}))?", re.ASCII)
 _TIME_NAMES = re.compile(
     r"(?:utc|at|(?:local_(?:wall_)?)?time(?:_[a-z]+)?(?:_utc(?:plus|minus)\d{1,2})?|date_?time)", re.ASCII
@@ -30,13 +32,15 @@ _KIND_NAMES = ("type", "kind")
 class StationFile:
     """Constants as read; `zone` is the zone the phases were given in, the harmonics' own phases are on UTC.
 
-    Heights are above `datum`; None: it is not stated. The level of the harmonics is NaN where no file gives it.
+    `harbour_zone` is the zone people live by there. Heights are above `datum`; None: it is not stated. The level of the
+    harmonics is NaN where no file gives it.
     """
 
     harmonics: Harmonics
     name: str | None
     datum: str | None
     zone: str
+    harbour_zone: str | None
     unit: str
     source: str | None
     form: float
@@ -47,14 +51,19 @@ class StationFile:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HighLowFile:
-    """A printed table as read; heights in metres above `datum` (None: not stated), `unit` as it stood in the file."""
+    """A printed table as read; heights in metres above `datum` (None: not stated), `unit` as it stood in the file.
+
+    `longest_gap_s`: how far apart two events may be for the curve between them to be believed.
+    """
 
     table: TideTable
     name: str | None
     datum: str | None
     zone: str
+    harbour_zone: str | None
     unit: str
     source: str | None
+    longest_gap_s: float
     rows: int
     ignored: tuple[str, ...]
     warnings: tuple[str, ...]
@@ -65,8 +74,29 @@ def read_constants(source: Source, station: Mapping[str, object] | None = None) 
 
     Phases on another fixed zone are turned to UTC with the speed of each constituent. Raises BadInput.
     """
-    notes = station_notes(station)
-    sheet = read_sheet(source, is_constants_header, "constituent, amplitude_m and phase_utc_deg")
+    sheet = read_sheet(source, is_constants_header, _CONSTANTS_NEED)
+    return _constants_file(sheet, station_notes(station))
+
+
+def read_high_low(source: Source, station: Mapping[str, object] | None = None) -> HighLowFile:
+    """High and low waters: a time column, a height column with its unit and a type column of H and L.
+
+    Times: `utc`, `time_utc`, `time_utcplus1`, times with an offset of their own, or wall time in the station's zone. A
+    wall time that came twice when the clocks went back is left out with a warning: it may be either. Raises BadInput.
+    """
+    sheet = read_sheet(source, is_high_low_header, _TABLE_NEEDS)
+    return _high_low_file(sheet, station_notes(station))
+
+
+def read_tide(source: Source, station: Mapping[str, object] | None = None) -> StationFile | HighLowFile:
+    """Whichever of the two the columns say it is. Raises BadInput."""
+    needed = f"either {_CONSTANTS_NEED}, or {_TABLE_NEEDS}"
+    sheet = read_sheet(source, lambda header: is_constants_header(header) or is_high_low_header(header), needed)
+    make = _constants_file if is_constants_header(sheet.header) else _high_low_file
+    return make(sheet, station_notes(station))
+
+
+def _constants_file(sheet: Sheet, notes: StationNotes) -> StationFile:
     read = constants_of(sheet, notes)
     warnings = list(read.warnings)
     if np.isnan(read.harmonics.mean_level_m):
@@ -78,6 +108,7 @@ def read_constants(source: Source, station: Mapping[str, object] | None = None) 
         name=notes.name,
         datum=notes.datum,
         zone=read.zone,
+        harbour_zone=notes.zone_name,
         unit=read.unit,
         source=notes.source,
         form=float(form_number(read.harmonics)),
@@ -87,14 +118,7 @@ def read_constants(source: Source, station: Mapping[str, object] | None = None) 
     )
 
 
-def read_high_low(source: Source, station: Mapping[str, object] | None = None) -> HighLowFile:
-    """High and low waters: a time column, a height column with its unit and a type column of H and L.
-
-    Times: `utc`, `time_utc`, `time_utcplus1`, times with an offset of their own, or wall time in the station's zone. A
-    wall time that came twice when the clocks went back is left out with a warning: it may be either. Raises BadInput.
-    """
-    notes = station_notes(station)
-    sheet = read_sheet(source, is_high_low_header, "time_utc, height_m and type")
+def _high_low_file(sheet: Sheet, notes: StationNotes) -> HighLowFile:
     time, height = _time_column(sheet.header), _height_column(sheet.header)
     unit, datum = _unit_and_datum(height, notes)
     at = _moments(sheet, time, notes)
@@ -106,17 +130,20 @@ def read_high_low(source: Source, station: Mapping[str, object] | None = None) -
     table = TideTable(
         np.array([at[i] for i in kept], float), np.array([metres[i] for i in kept]), np.array([high[i] for i in kept])
     )
+    longest = longest_gap_of(notes.form)
     left_out = [sheet.rows[i].line for i in range(len(at)) if at[i] is None]
     return HighLowFile(
         table=table,
         name=notes.name,
         datum=datum,
         zone=_zone_words(time, sheet, notes),
+        harbour_zone=notes.zone_name,
         unit=unit,
         source=notes.source,
+        longest_gap_s=longest,
         rows=len(sheet.rows),
         ignored=tuple(name for name in sheet.header if name and name not in {time, height, _kind_column(sheet.header)}),
-        warnings=_doubts(table, left_out, datum),
+        warnings=_doubts(table, left_out, datum, longest),
     )
 
 
@@ -200,7 +227,7 @@ def _offset_words(written: Written) -> str | None:
     return "UTC" if written.offset in ("Z", "z") else written.offset
 
 
-def _doubts(table: TideTable, left_out: list[int], datum: str | None) -> tuple[str, ...]:
+def _doubts(table: TideTable, left_out: list[int], datum: str | None, longest: float) -> tuple[str, ...]:
     doubts = []
     if left_out:
         lines = ", ".join(map(str, left_out[:5]))
@@ -208,7 +235,6 @@ def _doubts(table: TideTable, left_out: list[int], datum: str | None) -> tuple[s
     broken = int((~alternates(table)).sum())
     if broken:
         doubts.append(f"{broken} times two events do not follow as high and low; between these nothing is known.")
-    longest = longest_gap_of(np.nan)
     long = int((np.diff(table.at) > longest).sum())
     if long:
         doubts.append(f"{long} times the next event is more than {longest / HOUR:.0f} h away.")
