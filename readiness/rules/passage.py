@@ -46,7 +46,7 @@ class Tide:
     events: TideTable
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # told apart by identity, so that what is worked out from it once can be kept
 class Passage:
     """One leg for all departures."""
 
