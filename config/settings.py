@@ -50,6 +50,9 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
+    "readiness",  # ours stand before the libraries whose pages they replace
+    "maintenance",
+    "vessel",
     "allauth",
     "allauth.account",
     "allauth.mfa",
@@ -59,9 +62,6 @@ INSTALLED_APPS = [
     "drf_spectacular",
     "drf_spectacular_sidecar",
     "django_filters",
-    "vessel",
-    "maintenance",
-    "readiness",
 ]
 
 MIDDLEWARE = [
@@ -152,12 +152,34 @@ AUTHENTICATION_BACKENDS = [
     "allauth.account.auth_backends.AuthenticationBackend",
 ]
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": f"django.contrib.auth.password_validation.{name}"}
-    for name in ("UserAttributeSimilarityValidator", "MinimumLengthValidator", "CommonPasswordValidator")
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
 LOGIN_URL = "account_login"
 LOGIN_REDIRECT_URL = "/"
+SESSION_COOKIE_AGE = 90 * 24 * 3600  # long enough to stay signed in through a season's passages
+ACCOUNT_ADAPTER = "vessel.views.account.NoSignUp"
+ACCOUNT_LOGIN_METHODS = {"username", "email"}
+ACCOUNT_SIGNUP_FIELDS = ["username*", "email", "password1*"]
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_EMAIL_NOTIFICATIONS = False
+ACCOUNT_PREVENT_ENUMERATION = True
+ACCOUNT_RATE_LIMITS = {"login": "60/m/ip", "login_failed": "60/m/ip"}  # the wait below is the real brake
+ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
+MFA_TOTP_ISSUER = "Legworthy"
 AXES_VERBOSE = False
+AXES_FAILURE_LIMIT = 5
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]  # nobody on another device can shut the owner out
+AXES_USERNAME_FORM_FIELD = "login"
+AXES_USERNAME_CALLABLE = "vessel.views.account.name_typed"
+AXES_COOLOFF_TIME = "vessel.views.account.wait_after"
+AXES_LOCKOUT_CALLABLE = "vessel.views.account.told_to_wait"
+AXES_HTTP_RESPONSE_CODE = 429
+AXES_RESET_ON_SUCCESS = True
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_ENABLE_ACCESS_FAILURE_LOG = True
+AXES_DISABLE_ACCESS_LOG = True
 # --- end of signing in -------------------------------------------------------------------------------------
 
 # --- API ---------------------------------------------------------------------------------------------------

@@ -13,5 +13,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("api/v1/", include("vessel.api.urls")),
     path("live", health.live, name="live"),
     path("ready", health.ready, name="ready"),
-    path("accounts/", include("allauth.urls")),
+    path("account/", include("allauth.urls")),
 ]

@@ -1,8 +1,9 @@
 from django.urls import URLPattern, URLResolver, path
 
-from vessel.views import theme
+from vessel.views import set_up, theme
 
 app_name = "vessel"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("theme/", theme.choose, name="theme"),
+    path("set-up/", set_up.set_up, name="setup"),
 ]

@@ -12,6 +12,7 @@ from vessel.models.person import Answer, Availability, Fitness, Person, Rest
 from vessel.models.precision import DatePrecision
 from vessel.models.safety_equipment import JacketSize, SafetyEquipment, SafetyKind
 from vessel.models.series import HowTaken, LimitOutcome, LimitSide, Reading, Series, SeriesKind
+from vessel.models.setup_code import SetupCode
 from vessel.models.tank import Consumable, GaugeKind, Sump, Tank, TankKind
 from vessel.models.vessel import Chart, HullMaterial, SpeedPoint, Vessel
 
@@ -56,6 +57,7 @@ __all__ = [
     "SafetyKind",
     "Series",
     "SeriesKind",
+    "SetupCode",
     "SourceKind",
     "SpeedPoint",
     "Subject",
