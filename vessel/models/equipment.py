@@ -1,6 +1,6 @@
 """Equipment fitted or carried, what feeds it, and how it is proved to work.
 
-The state of an item is never typed in: it follows from defects, jobs and proofs (maintenance.queries.equipment_state).
+The state of an item is never typed in: it follows from defects, jobs and proofs.
 """
 
 from django.db import models
