@@ -8,13 +8,13 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
+from readiness.calc.track import distance_m
 from vessel.units import Array, Degrees, Flags, Floats, Metres
 
 AsGiven = Annotated[Floats, "unit as given"]
 Places = NDArray[np.intp]
 
 EDGE_DEG = 1e-6  # about 0.1 m: a point typed on the edge of a grid lies on it
-EARTH_RADIUS_M = 6_371_008.8
 
 
 def bilinear(values: AsGiven, grid_lat: Degrees, grid_lon: Degrees, lat: Degrees, lon: Degrees) -> AsGiven:
@@ -49,16 +49,13 @@ def nearest(
 ) -> AsGiven:
     """Values [..., place] taken at points [point] from the nearest place: [..., point].
 
-    NaN where no place is within reach. On a sphere: 0.5 % off at worst, which only matters at the very reach.
+    NaN where no place is within reach.
 
     Source: [practice]
     """
     known = np.asarray(values, float)
-    south, north = np.radians(np.asarray(place_lat, float)), np.radians(np.asarray(lat, float))[:, None]
-    half_lat = (north - south) / 2
-    half_lon = np.radians(np.asarray(lon, float)[:, None] - np.asarray(place_lon, float)) / 2
-    chord = np.sin(half_lat) ** 2 + np.cos(south) * np.cos(north) * np.sin(half_lon) ** 2
-    away = 2 * EARTH_RADIUS_M * np.arcsin(np.sqrt(np.clip(chord, 0, 1)))
+    lats, lons = np.asarray(lat, float)[:, None], np.asarray(lon, float)[:, None]
+    away = np.asarray(distance_m(lats, lons, place_lat, place_lon))
     place = np.argmin(np.where(np.isnan(away), np.inf, away), axis=-1)
     near = away[np.arange(len(place)), place] <= reach
     return np.where(near, known[..., place], np.nan)

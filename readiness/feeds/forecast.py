@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from readiness.calc.grid import bilinear, nearest
 from vessel.errors import BadInput
-from vessel.units import NAUTICAL_MILE, Array, Degrees, Epoch
+from vessel.units import NAUTICAL_MILE, Array, Degrees
 
 Variables = dict[str, Array]
 
@@ -68,7 +68,7 @@ class ForecastFile:
     kind: Literal["grib", "csv"]
     layout: Literal["grid", "places"]
     source: str
-    issued_at: Epoch
+    issued_at: float
     at: Array
     lat_deg: Array
     lon_deg: Array
