@@ -29,8 +29,8 @@ def change_equipment(
     item = Equipment.objects.select_related("vessel").get(pk=equipment_id)
     before = feed_text(item)
     change(item, vessel=item.vessel, seen_version=seen_version, by=by, at=at, **changes)
-    if fed_by is not None and (feeds := _feeds(item.vessel, fed_by)) is not None:
-        _set_feeds(item, feeds)
+    if fed_by is not None:
+        _set_feeds(item, _feeds(item.vessel, fed_by))
         if (after := feed_text(item)) != before:
             _tell(item, f"{item.code} is now fed by {after or 'nothing'}.", by, at, {"fed_by": [before, after]})
     return item
@@ -62,7 +62,7 @@ def prove_equipment(
         by=token_of(by=by, vessel_id=item.vessel_id),
     )
     outcome = "proved" if passed else "failed its test"
-    changes = {"passed": [None, passed], "where": [None, where]}
+    changes: dict[str, list[object]] = {"passed": [None, passed], "where": [None, where]}
     _tell(item, f"{item} {outcome}: {proof.text.rstrip('.')}.", by, at, changes, happened_at)
     return proof
 

@@ -31,9 +31,8 @@ def write_down(kind: type[Row], /, *, vessel: Vessel, by: By, at: datetime, **fi
     row = kind(**fields)
     check(row)
     row.save(force_insert=True)
-    shown, private = _parted(
-        kind, {name: [None, json_value(value)] for name, value in fields.items() if name != "vessel"}
-    )
+    written = {name: [None, json_value(value)] for name, value in fields.items() if name != "vessel"}
+    shown, private = _parted(kind, written)
     record(
         vessel=vessel,
         what=f"{noun_of(row).capitalize()} written down: {label_of(row)}.",
@@ -76,9 +75,7 @@ def take_away(row: Versioned, /, *, vessel: Vessel, seen_version: int, by: By, a
     except models.ProtectedError as error:
         raise Refused(f"{label} is still in use, so it was kept. Free it first.") from error
     if not deleted:
-        raise Refused(
-            f"{label} was changed or removed by somebody else meanwhile, so nothing was removed. Load it again."
-        )
+        raise Refused(f"{label} was changed by somebody else meanwhile, so it was kept. Load it again.")
     record(vessel=vessel, what=f"{noun.capitalize()} taken away: {label}.", by=by, at=at, noun=noun, noun_key=key)
 
 
@@ -88,10 +85,10 @@ def noun_of(row: models.Model) -> str:
 
 
 def key_of(row: models.Model) -> str:
-    """How history finds the row again: its code or key aboard, a person's token, else its number."""
-    for name in ("code", "key", "token"):
+    """How history finds the row again: its code, key or name aboard, a person's token, else its number."""
+    for name in ("code", "key", "token", "name"):
         if text := getattr(row, name, None):
-            return str(text)
+            return str(text)[:40]
     return str(row.pk)
 
 
