@@ -45,7 +45,7 @@ def greatest_refuge_distance(
         usable[:, number] = (
             open_then(place, windows, arrival)
             & water_then(facts, place, tides, arrival)
-            & sheltered_then(place, forecast, track, arrival)
+            & sheltered_then(place, forecast, track.node_along_m, arrival)
         )
     farthest = np.asarray(to_nearest(away, usable)).max(axis=-1, initial=0.0)
     return np.where(np.isnan(run.node_at).any(axis=-1), np.nan, farthest)
@@ -68,16 +68,16 @@ def water_then(facts: Facts, place: Place, tides: Mapping[str, Tide], at: Array)
     return np.asarray(place.charted_m + np.asarray(tide.height(at)) >= needed)
 
 
-def sheltered_then(place: Place, forecast: Sampled | None, track: Track, at: Array) -> Flags:
-    """Whether the wind of that moment is known to come from a sector the place is sheltered from."""
+def sheltered_then(place: Place, forecast: Sampled | None, along_m: Array, at: Array) -> Flags:
+    """Whether the wind of that moment is known to come from a sector the place is sheltered from.
+
+    `at` is [departure, node] with the wind of the track at `along_m` [node].
+    """
     if any(sector.to_deg - sector.from_deg >= 360 for sector in place.shelter):
         return np.ones(at.shape, bool)
     if forecast is None:
         return np.zeros(at.shape, bool)
-    parts = [
-        at_place(forecast, forecast.values[name], track.node_along_m, at)
-        for name in ("wind_east_mps", "wind_north_mps")
-    ]
+    parts = [at_place(forecast, forecast.values[name], along_m, at) for name in ("wind_east_mps", "wind_north_mps")]
     wind_from = speed_and_from(*parts)[1]
     flags = np.zeros(at.shape, bool)
     for sector in place.shelter:
