@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from readiness.rules.facts import Facts
-from readiness.rules.judgement import Outcome, Outcomes, late_only
+from readiness.rules.judgement import Outcomes, late_only
 from readiness.rules.passage import Passage, Weather
 from readiness.rules.record import Array
 from vessel.units import Flags
@@ -20,28 +20,19 @@ class Worst:
     value: Array  # -inf where nothing is known
     step: NDArray[np.int64]
     missing: Flags
-    ripens: Flags  # all that is missing lies beyond the forecast
 
 
-def worst_on(values: Array, reached: Flags, steps: Flags) -> Worst:
+def worst_on(values: Array, steps: Flags) -> Worst:
     """The worst of `values` [departure, step] on the flagged steps. At least one step must be flagged."""
     places = np.flatnonzero(steps)
     chosen = values[:, places]
     unknown = np.isnan(chosen)
     known = np.where(unknown, -np.inf, chosen)
-    beyond = ~reached[:, places]
-    missing = unknown.any(axis=-1)
     return Worst(
         value=known.max(axis=-1),
         step=places[known.argmax(axis=-1)],
-        missing=np.asarray(missing),
-        ripens=np.asarray(missing & (beyond | ~unknown).all(axis=-1)),
+        missing=np.asarray(unknown.any(axis=-1)),
     )
-
-
-def with_missing(outcome: Outcomes, missing: Flags) -> Outcomes:
-    """An outcome over what is known, made at least UNKNOWN where something is missing."""
-    return np.where(missing, np.maximum(outcome, np.int8(Outcome.UNKNOWN)), outcome).astype(np.int8)
 
 
 def plan_and_late(
@@ -53,15 +44,18 @@ def plan_and_late(
 ) -> tuple[Outcomes, Worst]:
     """The outcome of the worst from entering by plan to leaving late.
 
-    A no-go at late only is eased where a way out is good from the node at which she would enter the worst step.
+    What is missing is not in it: the rule gives that as a finding of its own. A no-go at late only is eased where a way out is good from the node at which she would enter the worst step.
     """
-    at_plan, at_late = (
-        worst_on(values(weather), weather.reached, steps) for weather in (passage.weather_at_plan, passage.weather)
-    )
+    at_plan, at_late = (worst_on(values(weather), steps) for weather in (passage.weather_at_plan, passage.weather))
     outcome = late_only(grade(at_plan.value), grade(at_late.value), way_out(at_late.step))
-    return with_missing(outcome, at_late.missing), at_late
+    return outcome, at_late
 
 
 def on_segment(facts: Facts, passage: Passage, step: int) -> str:
     """Which part of the leg a step belongs to."""
     return facts.leg.segments[int(passage.track.segment[step])].name
+
+
+def on_exposed(passage: Passage, values: Array) -> Array:
+    """Values [departure, step] with nothing asked of steps that are not exposed."""
+    return np.where(passage.exposed, values, 0.0)

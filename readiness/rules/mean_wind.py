@@ -5,11 +5,11 @@ from functools import partial
 
 import numpy as np
 
-from readiness.rules.exposed import on_segment, plan_and_late
+from readiness.rules.exposed import on_exposed, on_segment, plan_and_late
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.missing import harbour_move, not_asked
+from readiness.rules.missing import forecast_missing, harbour_move, not_asked
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach
@@ -55,16 +55,9 @@ def mean_wind(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgem
 
     def say(index: int) -> Words:
         wind, where = float(worst.value[index]), on_segment(facts, passage, int(worst.step[index]))
-        if worst.missing[index] and outcome[index] < Outcome.NO_GO:
-            return Words(
-                title="Wind not known",
-                sentence="The forecast does not give the wind for the whole leg.",
-                do="Take in a forecast that reaches it.",
-                evidence=(("forecast", ""),),
-            )
         return Words(
             title=f"Mean wind {knots(wind)}",
-            sentence=f"Mean wind {knots(wind)} from {where}; condition from {knots(limit)}, no-go from "
+            sentence=f"Mean wind {knots(wind)} on the way from {where}; condition from {knots(limit)}, no-go from "
             f"{knots(limits.mean_wind_no_go_mps * factor)}.",
             do="Leave at another time or wait." if outcome[index] >= Outcome.CONDITION else "",
             sums=(("Strongest on exposed water", knots(wind, 1)), ("Limits are multiplied by", f"{factor:g}")),
@@ -72,15 +65,17 @@ def mean_wind(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgem
             margin=f"{toward_limit((limit - wind) / KNOT, 0.0)} kn" if wind < limit else "",
         )
 
+    missing = on_exposed(passage, passage.weather.wind_mps)
+    yield from forecast_missing(RULE_ID, facts, passage, worst.missing, missing, "wind")
     yield Judgement(
         rule=RULE_ID,
-        cause=("forecast", "") if worst.missing.all() else ("wind", ""),
+        cause=("wind", ""),
         outcome=outcome,
-        demand=np.where(worst.missing, np.nan, worst.value),
+        demand=np.where(np.isneginf(worst.value), np.nan, worst.value),
         limit=limit,
         unit="m/s",
         say=say,
-        ripens=worst.ripens & (outcome <= Outcome.UNKNOWN),
+        applies=~np.isneginf(worst.value),
     )
 
 

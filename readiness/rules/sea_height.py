@@ -5,12 +5,12 @@ from functools import partial
 
 import numpy as np
 
-from readiness.rules.exposed import on_segment, plan_and_late
+from readiness.rules.exposed import on_exposed, on_segment, plan_and_late
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
 from readiness.rules.mean_wind import confidence_factor
-from readiness.rules.missing import harbour_move, not_asked
+from readiness.rules.missing import forecast_missing, harbour_move, not_asked
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach
@@ -48,15 +48,11 @@ def sea_height(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         sea, step = float(worst.value[index]), int(worst.step[index])
         where = on_segment(facts, passage, step)
         if outcome[index] == Outcome.UNKNOWN:
-            missing = "the sea for the whole leg" if worst.missing[index] else "her length"
-            return Words(
-                title="Sea not known", sentence=f"Not known: {missing}.", do="Take in a forecast that reaches it.",
-                evidence=(("forecast", ""),),
-            )  # fmt: skip
+            return Words(title="Her length is not known", sentence="The sea cannot be weighed without her length.")
         forecast = float(passage.weather.wave_height_m[index, step])
         return Words(
             title=f"Sea {metres(sea, 2)}",
-            sentence=f"Sea {metres(sea, 2)} from {where}; condition from {metres(limit, 2)}, no-go from "
+            sentence=f"Sea {metres(sea, 2)} on the way from {where}; condition from {metres(limit, 2)}, no-go from "
             f"{metres(limits.sea_no_go_loa * length, 2)}.",
             do="Leave at another time or wait." if outcome[index] >= Outcome.CONDITION else "",
             sums=((f"Forecast {metres(forecast, 2)} × {sea / forecast if forecast else 1:.2f} on the stream",
@@ -66,15 +62,17 @@ def sea_height(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
             margin=f"{toward_limit(limit - sea, 0.0, 2)} m" if sea < limit else "",
         )  # fmt: skip
 
+    missing = on_exposed(passage, passage.weather.sea_m)
+    yield from forecast_missing(RULE_ID, facts, passage, worst.missing, missing, "sea")
     yield Judgement(
         rule=RULE_ID,
-        cause=("forecast", "") if worst.missing.all() else ("sea", ""),
+        cause=("sea", ""),
         outcome=outcome,
-        demand=np.where(worst.missing, np.nan, worst.value),
+        demand=np.where(np.isneginf(worst.value), np.nan, worst.value),
         limit=limit,
         unit="m",
         say=say,
-        ripens=worst.ripens & (outcome <= Outcome.UNKNOWN),
+        applies=~np.isneginf(worst.value),
     )
 
 

@@ -5,11 +5,11 @@ from functools import partial
 
 import numpy as np
 
-from readiness.rules.exposed import on_segment, plan_and_late
+from readiness.rules.exposed import on_exposed, on_segment, plan_and_late
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.missing import harbour_move, not_asked
+from readiness.rules.missing import forecast_missing, harbour_move, not_asked
 from readiness.rules.passage import Passage, Weather
 from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach
@@ -51,20 +51,12 @@ def wind_against_stream(facts: Facts, passage: Passage, limits: Limits) -> Itera
         steep, step = float(worst.value[index]), int(worst.step[index])
         where, sea = on_segment(facts, passage, step), metres(float(passage.weather.sea_m[index, step]), 2)
         at = with_utc(float(passage.plan.node_at[index, step]), facts.boat.vessel.home_zone)
-        if outcome[index] == Outcome.UNKNOWN:
-            return Words(
-                title="Sea on the stream not known",
-                sentence="Wave period, direction or stream is not known throughout.",
-                do="Take in a forecast that reaches it.", evidence=(("forecast", ""),),
-            )  # fmt: skip
         if np.isinf(steep):
-            sentence = f"The stream stops the waves from {where}, about {at}: breaking water."
+            sentence = f"The stream stops the waves on the way from {where}, about {at}: breaking water."
         else:
-            sentence = (
-                f"Sea {sea}, steepness {steep:.4f} from {where}; condition from {limits.steepness_condition:.3f}."
-            )
+            sentence = f"Sea {sea}, steepness {steep:.4f} on the way from {where}; condition from {limits.steepness_condition:.3f}."
         return Words(
-            title=f"Steep sea from {where}" if outcome[index] else f"Steepness from {where}",
+            title=f"Steep sea: {where}" if outcome[index] else f"Steepness: {where}",
             sentence=sentence,
             do="Pass it near slack water." if outcome[index] else "",
             sums=(("Height ÷ length of the sea on the stream", f"{steep:.4f}"),
@@ -74,15 +66,17 @@ def wind_against_stream(facts: Facts, passage: Passage, limits: Limits) -> Itera
             if 0 < steep < limits.steepness_condition else "",
         )  # fmt: skip
 
+    missing = on_exposed(passage, steepness_that_counts(passage.weather))
+    yield from forecast_missing(RULE_ID, facts, passage, worst.missing, missing, "sea on the stream")
     yield Judgement(
         rule=RULE_ID,
-        cause=("forecast", "") if worst.missing.all() else ("steepness", ""),
+        cause=("steepness", ""),
         outcome=outcome,
-        demand=np.where(worst.missing, np.nan, worst.value),
+        demand=np.where(np.isneginf(worst.value), np.nan, worst.value),
         limit=limits.steepness_condition,
         unit="1",
         say=say,
-        ripens=worst.ripens & (outcome <= Outcome.UNKNOWN),
+        applies=~np.isneginf(worst.value),
     )
 
 
