@@ -21,6 +21,7 @@ class StreamTable(Versioned):
     )
     neaps_range_m = models.FloatField(null=True, blank=True)
     springs_range_m = models.FloatField(null=True, blank=True)
+    rates_held_beyond = models.BooleanField("rates held beyond neaps and springs", default=False)
     source = models.CharField("where this is from", max_length=200, blank=True)
 
     class Meta:

@@ -1,0 +1,144 @@
+"""Facts of tides and tidal streams: constants as they stand, tables only for the days in question."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import timedelta
+from itertools import groupby
+from operator import itemgetter
+from typing import Any
+
+import numpy as np
+from django.db.models import FilteredRelation, Q
+
+from readiness.calc.tide import Harmonics, TideTable, high_low_of
+from readiness.models import StreamTable, TideStation, TideStationKind
+from readiness.queries.facts_number import number
+from readiness.rules.facts_water import Departures, Station, Stream
+from readiness.rules.record import NOT_KNOWN, Array, moment
+from readiness.rules.words_of_trade import StationKind
+
+Row = Mapping[str, Any]
+BEFORE = timedelta(days=3)  # streams hang on the tide before, and its range on the one before that
+AFTER = timedelta(days=5)  # a leg lasts two days at most, and its late figures longer
+
+
+def stations_of(station_ids: Iterable[int], departures: Departures) -> tuple[Station, ...]:
+    """The stations, printed tables and secondary ports with the events around the departures. One query."""
+    last = departures.first + timedelta(seconds=departures.every_s * departures.count)
+    ids = list(station_ids)
+    start, end = departures.first - BEFORE, last + AFTER
+    rows = (
+        TideStation.objects.filter(Q(pk__in=ids) | Q(secondary_ports__in=ids))
+        .annotate(event=FilteredRelation("events", condition=Q(events__at__range=(start, end))))
+        .order_by("pk", "event__at")
+        .distinct()
+        .values(
+            "pk", "key", "name", "kind", "datum", "source", "mean_level_m", "constants", "reference_id", "differences",
+            "differences_applied", "event__at", "event__height_m", "event__high",
+        )
+    )  # fmt: skip
+    held = {pk: list(group) for pk, group in groupby(rows, key=itemgetter("pk"))}
+    span = (start.timestamp(), end.timestamp())
+    return tuple(_station(held[pk], held, span) for pk in sorted(ids) if pk in held)
+
+
+def _station(group: Sequence[Row], held: Mapping[int, Sequence[Row]], span: tuple[float, float]) -> Station:
+    row = group[0]
+    harmonic = row["kind"] == TideStationKind.HARMONIC
+    secondary = row["kind"] == TideStationKind.SECONDARY
+    events = shifted(_events(held[row["reference_id"]], span), row["differences"]) if secondary else _printed(group)
+    constants = row["constants"] if harmonic else []
+    return Station(
+        key=row["key"],
+        name=row["name"],
+        kind=StationKind.HARMONIC if harmonic else StationKind.TABLE,
+        datum=row["datum"],
+        unit="m",
+        source=row["source"],
+        differences_applied=True if secondary else row["differences_applied"],
+        mean_level_m=number(row["mean_level_m"]) if harmonic else NOT_KNOWN,
+        constituents=tuple(constant["name"] for constant in constants),
+        amplitude_m=_column(constants, "amplitude_m"),
+        phase_utc_deg=_column(constants, "phase_utc_deg"),
+        speed_deg_per_h=_column(constants, "speed_deg_per_h"),
+        event_at=tuple(moment(float(at)) for at in events.at),
+        event_m=events.height_m,
+        event_high=tuple(bool(high) for high in events.high),
+    )
+
+
+def _column(constants: Sequence[Row], name: str) -> Array:
+    return np.array([constant.get(name) for constant in constants], dtype=np.float64)
+
+
+def _printed(group: Sequence[Row]) -> TideTable:
+    rows = [row for row in group if row["event__at"] is not None]
+    return TideTable(
+        at=np.array([row["event__at"].timestamp() for row in rows], dtype=np.float64),
+        height_m=np.array([row["event__height_m"] for row in rows], dtype=np.float64),
+        high=np.array([row["event__high"] for row in rows], dtype=bool),
+    )
+
+
+def _events(group: Sequence[Row], span: tuple[float, float]) -> TideTable:
+    row = group[0]
+    if row["kind"] != TideStationKind.HARMONIC:
+        return _printed(group)
+    return high_low_of(harmonics_of(row["constants"], row["mean_level_m"]), *span)
+
+
+def harmonics_of(constants: Sequence[Row], mean_level_m: float | None) -> Harmonics:
+    """The constants of a station as the tide sums take them; what is not known is NaN. No query."""
+    return Harmonics(
+        constituents=tuple(constant["name"] for constant in constants),
+        amplitude_m=_column(constants, "amplitude_m"),
+        phase_utc_deg=_column(constants, "phase_utc_deg"),
+        speed_deg_per_h=_column(constants, "speed_deg_per_h"),
+        mean_level_m=number(mean_level_m),
+    )
+
+
+def shifted(events: TideTable, differences: Mapping[str, float | None]) -> TideTable:
+    """A reference's high and low waters with a secondary port's differences added. No query."""
+    late_s, more_m = (
+        np.where(events.high, *(number(differences.get(f"{which}_{unit}")) for which in ("high", "low")))
+        for unit in ("s", "m")
+    )
+    return TideTable(at=events.at + late_s, height_m=events.height_m + more_m, high=events.high)
+
+
+def streams_of(table_ids: Iterable[int]) -> tuple[tuple[Stream, ...], set[int]]:
+    """The stream tables, and the primary keys of the stations they hang on. One query."""
+    rows = (
+        StreamTable.objects.filter(pk__in=list(table_ids))
+        .order_by("pk", "rows__from_high_water_s")
+        .values(
+            "pk", "key", "name", "steady", "tide_station_id", "tide_station__key", "neaps_range_m", "springs_range_m",
+            "rates_held_beyond",
+            "rows__from_high_water_s", "rows__set_deg", "rows__rate_neaps_mps", "rows__rate_springs_mps",
+        )
+    )  # fmt: skip
+    groups = [list(group) for _, group in groupby(rows, key=itemgetter("pk"))]
+    stations = {group[0]["tide_station_id"] for group in groups} - {None}
+    return tuple(_stream(group) for group in groups), stations
+
+
+def _stream(group: Sequence[Row]) -> Stream:
+    first = group[0]
+    rows = [row for row in group if row["rows__from_high_water_s"] is not None]
+
+    def column(name: str) -> Array:
+        return np.array([row[f"rows__{name}"] for row in rows], dtype=np.float64)
+
+    return Stream(
+        key=first["key"],
+        name=first["name"],
+        steady=first["steady"],
+        station=first["tide_station__key"],
+        from_high_water_s=column("from_high_water_s"),
+        set_deg=column("set_deg"),
+        rate_neaps_mps=column("rate_neaps_mps"),
+        rate_springs_mps=column("rate_springs_mps"),
+        neaps_range_m=number(first["neaps_range_m"]),
+        springs_range_m=number(first["springs_range_m"]),
+        rates_held_beyond=first["rates_held_beyond"],
+    )

@@ -1,0 +1,124 @@
+"""Facts of the water and the weather of a leg: its harbours and gates, their tides, the streams, the forecast."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
+from typing import Any
+
+from django.db.models import Exists, FilteredRelation, OuterRef, Q
+
+from readiness.models import Gate, Harbour, Leg
+from readiness.queries.facts_forecast import forecast_of
+from readiness.queries.facts_leg import Way
+from readiness.queries.facts_tide import stations_of, streams_of
+from readiness.rules.facts_water import Departures, Help, Place, Sector, Water
+from readiness.rules.facts_water import Gate as GateFact
+from readiness.rules.words_of_trade import GateKind
+
+Row = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class LegWater:
+    """The water of a leg, and the keys of its refuges."""
+
+    facts: Water
+    refuges: tuple[str, ...]
+
+
+def water_of(leg: Leg, way: Way, departures: Departures) -> LegWater:
+    """Everything about water and weather that a leg may meet. Five queries."""
+    harbours, gates = _harbour_rows(leg), _gate_rows(leg)
+    near = _reached(leg, harbours, gates, way.gate_ids)
+    places = [group for group in harbours if group[0]["pk"] in near]
+    shown = [gate for gate in gates if gate["harbour_id"] in near]
+    streams, stream_stations = streams_of(way.stream_ids)
+    station_ids = {place[0]["tide_station_id"] for place in places} | {gate["tide_station_id"] for gate in shown}
+    station_ids |= way.station_ids | stream_stations
+    facts = Water(
+        places=tuple(_place(group, shown) for group in places),
+        gates=tuple(_gate(gate) for gate in shown),
+        stations=stations_of(station_ids - {None}, departures),
+        streams=streams,
+        forecast=forecast_of(leg.vessel_id, way.facts, departures),
+    )
+    return LegWater(facts, tuple(group[0]["key"] for group in places if group[0]["is_refuge"]))
+
+
+def _harbour_rows(leg: Leg) -> Sequence[Sequence[Row]]:
+    """The vessel's harbours, each with its sectors. One query."""
+    rows = (
+        Harbour.objects.filter(vessel_id=leg.vessel_id)
+        .annotate(is_refuge=Exists(Leg.refuges.through.objects.filter(leg_id=leg.pk, harbour_id=OuterRef("pk"))))
+        .order_by("pk", "shelter_sectors__from_deg", "shelter_sectors__pk")
+        .values(
+            "pk", "key", "name", "zone", "lat_deg", "lon_deg", "charted_m", "familiar", "lit", "is_refuge",
+            "tide_station_id", "tide_station__key", "shelter_sectors__from_deg", "shelter_sectors__to_deg",
+        )
+    )  # fmt: skip
+    return [list(group) for _, group in groupby(rows, key=itemgetter("pk"))]
+
+
+def _gate_rows(leg: Leg) -> Sequence[Row]:
+    """The vessel's gates, each with what its keeper promised for this leg. One query."""
+    rows = (
+        Gate.objects.filter(vessel_id=leg.vessel_id)
+        .annotate(promise=FilteredRelation("keeper_promises", condition=Q(keeper_promises__leg_id=leg.pk)))
+        .order_by("pk")
+        .values(
+            "pk", "key", "name", "kind", "harbour_id", "harbour__key", "tide_station_id", "tide_station__key",
+            "before_s", "after_s", "level_m", "zero", "keeps_hours", "opens_local_s", "closes_local_s",
+            "last_entry_s", "hands", "wait_place_id", "wait_place__key",
+            "promise__confirmed", "promise__keeper", "promise__at",
+        )
+    )  # fmt: skip
+    return list(rows)
+
+
+def _reached(leg: Leg, harbours: Sequence[Sequence[Row]], gates: Sequence[Row], gate_ids: Iterable[int]) -> set[int]:
+    """Harbours the leg can come to: its ends, refuges, those of its gates, and where one waits for any of them."""
+    passed = set(gate_ids)
+    near = {leg.departure_id, leg.arrival_id} | {group[0]["pk"] for group in harbours if group[0]["is_refuge"]}
+    near |= {gate["harbour_id"] for gate in gates if gate["pk"] in passed}
+    while True:
+        waits = {gate["wait_place_id"] for gate in gates if gate["harbour_id"] in near} - {None}
+        if waits <= near:
+            return near
+        near |= waits
+
+
+def _place(group: Sequence[Row], gates: Sequence[Row]) -> Place:
+    first = group[0]
+    return Place(
+        key=first["key"],
+        name=first["name"],
+        zone=first["zone"],
+        lat_deg=first["lat_deg"],
+        lon_deg=first["lon_deg"],
+        charted_m=first["charted_m"],
+        station=first["tide_station__key"],
+        gates=tuple(gate["key"] for gate in gates if gate["harbour_id"] == first["pk"]),
+        shelter=tuple(
+            Sector(from_deg=row["shelter_sectors__from_deg"], to_deg=row["shelter_sectors__to_deg"])
+            for row in group
+            if row["shelter_sectors__from_deg"] is not None
+        ),
+        familiar=first["familiar"],
+        lit=first["lit"],
+    )
+
+
+def _gate(row: Row) -> GateFact:
+    straight = (
+        "key", "name", "before_s", "after_s", "level_m", "zero", "keeps_hours", "opens_local_s", "closes_local_s",
+        "last_entry_s", "hands",
+    )  # fmt: skip
+    return GateFact(
+        **{name: row[name] for name in straight},
+        kind=GateKind(row["kind"]),
+        place=row["harbour__key"],
+        station=row["tide_station__key"],
+        help=Help(confirmed=row["promise__confirmed"], name=row["promise__keeper"] or "", at=row["promise__at"]),
+        wait_place=row["wait_place__key"],
+    )
