@@ -68,7 +68,12 @@ def sun_above(lat_deg: float, lon_deg: float, altitude_deg: float = RISE_AND_SET
 
     Source: [almanac]
     """
-    return lambda at: np.asarray(sun_altitude(at, lat_deg, lon_deg) >= altitude_deg)
+
+    def up(at: Array) -> Array:
+        altitude = np.asarray(sun_altitude(at, lat_deg, lon_deg))
+        return np.where(np.isnan(altitude), np.nan, np.where(altitude >= altitude_deg, 1.0, 0.0))
+
+    return up
 
 
 def sun_events(lat_deg: float, lon_deg: float, start: float, end: float, altitude_deg: float = RISE_AND_SET) -> Windows:

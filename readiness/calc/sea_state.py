@@ -39,6 +39,8 @@ def wave_on_stream(
     wave_from_deg: Degrees,
     stream_east_mps: MetresPerSecond,
     stream_north_mps: MetresPerSecond,
+    *,
+    gravity_mps2: float = GRAVITY_OF_LIMITS,
 ) -> SeaOnStream:
     """Height, length and steepness of a sea on the stream, deep water, energy flux kept.
 
@@ -53,7 +55,7 @@ def wave_on_stream(
     slack = np.hypot(stream_east_mps, stream_north_mps) == 0
     against = np.where(slack, 0.0, np.maximum(toward_sea, 0.0))
     period = np.asarray(period_s, float)
-    still = GRAVITY_OF_LIMITS * np.where(period > 0, period, np.nan) / (2 * np.pi)
+    still = gravity_mps2 * np.where(period > 0, period, np.nan) / (2 * np.pi)
     blocked = 4 * against >= still
     with np.errstate(invalid="ignore", divide="ignore"):
         celerity = still * (1 + np.sqrt(1 - 4 * against / still)) / 2
@@ -61,7 +63,7 @@ def wave_on_stream(
     k = np.where(blocked, GREATEST_GROWTH, np.minimum(growth, GREATEST_GROWTH))
     k = np.where(against == 0, 1.0, k)
     celerity = np.where(blocked, np.nan, celerity)
-    length = 2 * np.pi * celerity**2 / GRAVITY_OF_LIMITS
+    length = 2 * np.pi * celerity**2 / gravity_mps2
     height = np.asarray(hs_m * k)
     return SeaOnStream(k, height, celerity, length, height / length, blocked, against)
 
