@@ -8,6 +8,7 @@ from vessel.units import HOUR, Litres, LitresPerHour, Metres, MetresPerSecond, S
 
 HowRead = Literal["dip", "sight", "gauge"]
 
+ROUNDING = 0.001  # m/s; a speed this little off the end of the table was meant to be at it
 ERROR_OF_CAPACITY = {"dip": 0.03, "sight": 0.03, "gauge": 0.10}  # share of the tank a reading may be out by [own]
 
 
@@ -22,7 +23,10 @@ def burn_at(
     """
     speeds, burns = np.asarray(table_speed_mps, float), np.asarray(table_burn_lph, float)
     order = np.argsort(speeds)
-    return np.asarray(np.interp(speed_mps, speeds[order], burns[order], left=np.nan, right=np.nan))
+    speed = np.asarray(speed_mps, float)
+    meant = np.clip(speed, speeds.min(), speeds.max())
+    burn = np.interp(meant, speeds[order], burns[order])
+    return np.where(np.abs(meant - speed) <= ROUNDING, burn, np.nan)
 
 
 def surely_aboard(reading_l: Litres, unusable_l: Litres, capacity_l: Litres, how: HowRead) -> Litres:
