@@ -29,6 +29,7 @@ DEEPEST = 32
 MOST_ELEMENTS = 1_000_000
 MOST_WORDS = 1_000
 LONGEST_NAME = 200
+LONGEST_NUMBER = 400
 CHUNK = 65_536
 LONGEST_TAG = 2 * CHUNK
 NOTHING = "Nothing was taken in."
@@ -195,7 +196,7 @@ class _Reader:
         text = attributes.get(what[:3])
         if text is None:
             raise self._refuse(f"a point has no {what}.")
-        value = float(text) if len(text) <= 60 and DECIMAL.fullmatch(text) else math.nan
+        value = float(text) if len(text) <= LONGEST_NUMBER and DECIMAL.fullmatch(text) else math.nan
         if not abs(value) <= most:
             raise self._refuse(f"{what} {text[:40]!r} is not a number from -{most} to {most}.")
         return value
