@@ -44,7 +44,8 @@ def plan_and_late(
 ) -> tuple[Outcomes, Worst]:
     """The outcome of the worst from entering by plan to leaving late.
 
-    What is missing is not in it: the rule gives that as a finding of its own. A no-go at late only is eased where a way out is good from the node at which she would enter the worst step.
+    What is missing is not in it: the rule gives that as a finding of its own. A no-go at late only is eased
+    where a way out is good from the node at which she would enter the worst step.
     """
     at_plan, at_late = (worst_on(values(weather), steps) for weather in (passage.weather_at_plan, passage.weather))
     outcome = late_only(grade(at_plan.value), grade(at_late.value), way_out(at_late.step))

@@ -79,6 +79,7 @@ def unknown(rule: str, cause: Cause, passage: Passage, words: Words, where: Flag
         limit=NOT_KNOWN,
         unit="",
         say=partial(_timed, passage, words),
+        applies=flags,
     )
 
 

@@ -1,4 +1,4 @@
-"""Why an item is not in service: its defects, the jobs that take it out, a proof that nobody has, a list that is lost."""
+"""Why an item is not in service: its defects, the jobs that take it out, no proof, a lost list."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator

@@ -22,6 +22,11 @@ from readiness.rules.words_of_trade import Kind
 from vessel.errors import BadInput
 
 PROOF_LEVEL = np.array([Level.IN_SERVICE, Level.OUT, Level.NOT_PROVED, Level.UNKNOWN, Level.OUT], np.int8)  # by outcome
+FUNCTIONS = (
+    "keep_water_out", "get_water_out", "drive", "start", "steer", "electricity", "position", "be_seen", "raise_alarm",
+    "distress_by_sight", "hold_ground", "fire_and_gas", "air_and_heat", "leave_ship", "keep_aboard", "moor",
+)  # fmt: skip
+AUTOPILOT = "autopilot"
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,11 +39,7 @@ class States:
     once_tested: Levels  # [row, departure] had every test that is owed come out well
     design: Levels  # [row, departure] with all that is carried in service
     reasons: Reasons
-    trees: dict[str, Tree]  # by key of the function, helpers written out
-
-    def tree(self, key: str) -> Tree:
-        """Tree of a function; a leaf that nobody lists, and so unknown, for a function that is missing."""
-        return self.trees[key] if key in self.trees else Leaf(unreadable(key))
+    trees: dict[str, Tree]  # by key of the function, helpers written out; an unknown leaf for one that is missing
 
     def of(self, tree: Tree) -> Levels:
         """Level of a tree, [departure]."""
@@ -125,7 +126,8 @@ def _trees(facts: Facts) -> dict[str, Tree]:
         twice = function.key in read
         read[function.key] = Leaf(unreadable(function.key)) if twice else _parsed(function.key, function.tree)
     helpers = {function.key: read[function.key] for function in facts.boat.functions if function.is_group}
-    return {key: _whole(key, tree, helpers) for key, tree in read.items()}
+    missing = {key: Leaf(unreadable(key)) for key in (*FUNCTIONS, AUTOPILOT) if key not in read}
+    return missing | {key: _whole(key, tree, helpers) for key, tree in read.items()}
 
 
 def _parsed(key: str, text: str) -> Tree:

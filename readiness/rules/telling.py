@@ -8,6 +8,7 @@ import numpy as np
 
 from readiness.rules.facts import Facts
 from readiness.rules.facts_people import Person
+from readiness.rules.judgement import Outcomes
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN
 from readiness.rules.words_of_trade import Skill
@@ -80,7 +81,7 @@ def listed(names: Iterable[str]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
-def first_worst(outcome: Floats) -> int:
+def first_worst(outcome: Outcomes) -> int:
     """The first departure at which an outcome is at its worst."""
     return int(np.argmax(outcome))
 

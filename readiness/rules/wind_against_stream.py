@@ -54,7 +54,10 @@ def wind_against_stream(facts: Facts, passage: Passage, limits: Limits) -> Itera
         if np.isinf(steep):
             sentence = f"The stream stops the waves on the way from {where}, about {at}: breaking water."
         else:
-            sentence = f"Sea {sea}, steepness {steep:.4f} on the way from {where}; condition from {limits.steepness_condition:.3f}."
+            sentence = (
+                f"Sea {sea}, steepness {steep:.4f} on the way from {where}; "
+                f"condition from {limits.steepness_condition:.3f}."
+            )
         return Words(
             title=f"Steep sea: {where}" if outcome[index] else f"Steepness: {where}",
             sentence=sentence,

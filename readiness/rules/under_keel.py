@@ -1,0 +1,118 @@
+"""Water under the keel at each point of the leg, by plan and at its lowest from early to late."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from readiness.rules.depth import Depth, depth_at
+from readiness.rules.facts import Facts
+from readiness.rules.facts_water import Point
+from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, late_only
+from readiness.rules.limits import Limits
+from readiness.rules.missing import not_asked
+from readiness.rules.passage import Passage
+from readiness.rules.telling import arrival_zone
+from readiness.rules.way_out import passes, place_of, refuge_in_reach
+from vessel.calc.wording import metres, toward_limit, with_utc
+from vessel.units import HOUR, Flags
+
+RULE_ID = "under_keel"
+CLEARS_WITHIN_S = 3 * HOUR  # a wait place helps where it clears so soon [practice]
+
+
+def under_keel(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:
+    """One judgement for each point after the departure at which depth matters.
+
+    Source: [practice]
+    """
+    points = [
+        (number, point) for number, point in enumerate(facts.leg.points) if number and point.depth_matters is not False
+    ]
+    if not points:
+        yield not_asked(RULE_ID, passage, "Water under the keel", "Deep water by the chart at every point.")
+    for number, point in points:
+        yield _judgement(facts, passage, limits, number, point)
+
+
+def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, point: Point) -> Judgement:
+    depth = depth_at(facts, passage, number, point)
+    node = max(int(passage.point_node[number]) - 1, 0)
+    wait = _can_wait(facts, passage, number, point, depth)
+    outcome = _outcome(depth, limits, refuge_in_reach(facts, passage, node), wait)
+    missing = outcome == Outcome.UNKNOWN
+    zone = arrival_zone(facts)
+
+    def say(index: int) -> Words:
+        lowest, need = float(depth.lowest_m[index]), float(depth.need_m[index])
+        at = with_utc(float(passage.at_point(passage.plan, number)[index]), zone)
+        if missing[index]:
+            what = "pressure or sea is" if np.isfinite(depth.best_m[index]) else "depth or tide is"
+            sentence = f"Water under the keel at {point.name} cannot be told: {what} not known."
+        else:
+            sentence = (
+                f"Least water under the keel at {point.name} {metres(lowest, 2)}, {metres(need, 2)} wanted; plan {at}."
+            )
+        return Words(
+            title=f"Water at {point.name}",
+            sentence=sentence,
+            do="Wait for more water or choose another time." if outcome[index] > Outcome.PASSED else "",
+            sums=(("Depth by chart", metres(point.charted_m, 2)),
+                  ("Under the keel by plan", metres(float(depth.at_plan_m[index]), 2)),
+                  ("Lowest from early to late", metres(lowest, 2)),
+                  (f"Wanted: {limits.under_keel_m:.2f} m and half the sea", metres(need, 2))),
+            evidence=(("station", point.station or ""),),
+            margin=f"{toward_limit(lowest - need, 0.0, 2)} m" if not outcome[index] else "",
+        )  # fmt: skip
+
+    return Judgement(
+        rule=RULE_ID,
+        cause=("point", point.name),
+        outcome=outcome,
+        demand=depth.lowest_m,
+        limit=depth.need_m,
+        unit="m",
+        say=say,
+        ripens=missing & depth.starved & np.isfinite(depth.best_m),
+    )
+
+
+def _outcome(depth: Depth, limits: Limits, way_out: Flags, wait: Flags) -> Outcomes:
+    no_go, passed, condition = np.int8(Outcome.NO_GO), np.int8(Outcome.PASSED), np.int8(Outcome.CONDITION)
+    shallow = (depth.at_plan_m < depth.need_m) | (depth.best_m < depth.least_need_m)
+    at_plan = np.where(shallow, np.where(wait, condition, no_go), passed)
+    at_late = np.where(depth.lowest_m < depth.need_m, no_go, passed)
+    doubtful = np.where(depth.lowest_m - limits.height_doubt_m < depth.need_m, condition, passed)
+    # a shallow plan is answered by the wait place; only a good plan with a shallow late figure may lean on a refuge
+    outcome = np.where(shallow, at_plan, late_only(passed * np.ones_like(at_late), at_late, way_out))
+    outcome = np.maximum(outcome, doubtful)
+    unsure = np.isnan(depth.at_plan_m + depth.lowest_m + depth.need_m)
+    return np.where(unsure, np.maximum(outcome, np.int8(Outcome.UNKNOWN)), outcome).astype(np.int8)
+
+
+def _can_wait(facts: Facts, passage: Passage, number: int, point: Point, depth: Depth) -> Flags:
+    """Whether the wait place of the point's gate takes her and the point clears within three hours."""
+    gate = next((gate for gate in facts.water.gates if gate.key == point.gate), None)
+    place = place_of(facts, gate.wait_place if gate is not None else None)
+    tide = passage.tides.get(point.station or "")
+    if place is None or tide is None:
+        return np.zeros(passage.departures, bool)
+    plan = passage.at_point(passage.plan, number)
+    later = plan[:, None] + np.linspace(0.0, CLEARS_WITHIN_S, 37)
+    rise = np.asarray(tide.height(later)) - np.asarray(tide.height(plan))[:, None]
+    clears = (depth.at_plan_m[:, None] + rise >= depth.need_m[:, None]).any(axis=-1)
+    return np.asarray(clears & passes(facts, passage, place, plan))
+
+
+RULE = Rule(
+    id=RULE_ID,
+    title="Water under the keel",
+    subject=Subject.WATER,
+    formula="Charted depth + tide + min(0, −(pressure − 1013) × 0.01 m) − draught, against 0.30 m + half the sea. By plan "
+    "too little: no-go, or a condition with a good wait place that clears in 3 h. Too little only from early to late: a "
+    "condition where a refuge passes, else no-go. Enough, but not with 0.20 m of doubt taken off: condition.",
+    source="[practice]",
+    worst=Outcome.NO_GO,
+    judge=under_keel,
+    limits=("under_keel_m", "height_doubt_m"),
+    waive={Outcome.NO_GO: Waive.NEVER, Outcome.CONDITION: Waive.ONE_LEG},
+)
