@@ -12,11 +12,11 @@ class Subject(models.TextChoices):
     NAVIGATION = "navigation", "navigation"
     LIGHTS = "lights", "lights and sound"
     RADIO = "radio", "radio and distress"
-    GROUND_TACKLE = "ground_tackle", "ground tackle"
+    GROUND_TACKLE = "ground tackle", "ground tackle"
     FIRE = "fire", "fire"
     GAS = "gas", "gas"
     VENTILATION = "ventilation", "ventilation"
-    PEOPLE_SAFETY = "people_safety", "people safety"
+    PEOPLE_SAFETY = "people safety", "people safety"
     MOORING = "mooring", "mooring"
 
 
