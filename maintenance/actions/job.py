@@ -11,7 +11,7 @@ from maintenance.models import Job, JobNeed, JobStatus, Opens
 from vessel.actions.author import By, token_of
 from vessel.actions.equipment import prove_equipment
 from vessel.actions.history import record
-from vessel.actions.particulars import change
+from vessel.actions.particulars import change, parted
 from vessel.actions.version import check, save_changed
 from vessel.errors import BadInput, Refused
 from vessel.models import Equipment, ProofPlace, Vessel
@@ -201,4 +201,5 @@ def add_need(*, job: Job, needs: Job, by: By, at: datetime, after_wait: bool = T
 
 
 def _tell(job: Job, what: str, by: By, at: datetime, changes: dict[str, list[object]]) -> None:
-    record(vessel=job.vessel, what=what, by=by, at=at, noun="job", noun_key=job.code, changes=changes)
+    shown, private = parted(Job, changes)
+    record(vessel=job.vessel, what=what, by=by, at=at, noun="job", noun_key=job.code, changes=shown, private=private)

@@ -45,6 +45,8 @@ class WorkPlace(models.TextChoices):
 class Job(Versioned):
     """One job, JOB-n. Hours are hands-on: low, likely, high; `wait_after_h` is drying, curing, away at a workshop."""
 
+    private_columns = frozenset({"cost", "currency"})
+
     vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="jobs")
     number = models.PositiveIntegerField()
     title = models.CharField(max_length=200)

@@ -10,7 +10,7 @@ from vessel.actions.history import record
 from vessel.actions.series import CLOCK_SLACK, add_reading
 from vessel.calc.json_value import json_value
 from vessel.errors import BadInput, Refused
-from vessel.models import HowTaken, LogEntry, LogKind, Series, SeriesKind, Vessel
+from vessel.models import PRIVATE_KINDS, HowTaken, LogEntry, LogKind, Series, SeriesKind, Vessel
 
 
 @transaction.atomic
@@ -47,7 +47,7 @@ def add_entry(
     )
     _read_meter(entry, by, at)
     changes = {name: [None, value] for name, value in entry.values.items()}
-    _tell(entry, f"Log: {_line(entry)}.", by, at, happened_at, changes)
+    _tell(entry, f"Log: {_line(entry)}.", by, at, happened_at, changes, private=_private_text(entry))
     return entry
 
 
@@ -74,7 +74,12 @@ def strike_entry(*, entry_id: int, by: By, at: datetime) -> LogEntry:
 
 def _line(entry: LogEntry) -> str:
     hours = f", {entry.engine_hours:g} h" if entry.engine_hours is not None else ""
-    return f"{entry.get_kind_display()}{hours}{': ' if entry.text else ''}{entry.text.rstrip('.')}"
+    text = "" if entry.kind in PRIVATE_KINDS else entry.text.rstrip(".")
+    return f"{entry.get_kind_display()}{hours}{': ' if text else ''}{text}"
+
+
+def _private_text(entry: LogEntry) -> str | None:
+    return entry.text if entry.kind in PRIVATE_KINDS else None
 
 
 def _tell(
@@ -84,8 +89,9 @@ def _tell(
     at: datetime,
     happened_at: datetime | None,
     changes: dict[str, list[object]],
+    private: str | None = None,
 ) -> None:
     record(
         vessel=entry.vessel, what=what, by=by, at=at, noun="log entry", noun_key=str(entry.pk),
-        changes=changes, happened_at=happened_at,
+        changes=changes, happened_at=happened_at, private=private,
     )  # fmt: skip

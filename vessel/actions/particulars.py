@@ -19,9 +19,6 @@ from vessel.models.versioned import Versioned
 
 Row = TypeVar("Row", bound=Versioned)
 
-# Columns that history may name but not show; their values go into its private part.
-PRIVATE: dict[type[models.Model], frozenset[str]] = {Person: frozenset({"name", "fit", "fit_note", "user"})}
-
 
 @transaction.atomic
 def write_down(kind: type[Row], /, *, vessel: Vessel, by: By, at: datetime, **fields: Any) -> Row:
@@ -32,7 +29,7 @@ def write_down(kind: type[Row], /, *, vessel: Vessel, by: By, at: datetime, **fi
     check(row)
     row.save(force_insert=True)
     written = {name: [None, json_value(value)] for name, value in fields.items() if name != "vessel"}
-    shown, private = _parted(kind, written)
+    shown, private = parted(kind, written)
     record(
         vessel=vessel,
         what=f"{noun_of(row).capitalize()} written down: {label_of(row)}.",
@@ -52,7 +49,7 @@ def change(row: Row, /, *, vessel: Vessel, seen_version: int, by: By, at: dateti
     old_label, old_key = label_of(row), key_of(row)
     changed = save_changed(row, seen_version, **changes)
     if changed:
-        shown, private = _parted(type(row), changed)
+        shown, private = parted(type(row), changed)
         record(
             vessel=vessel,
             what=f"{noun_of(row).capitalize()} {old_label} changed: {_columns(changed)}.",
@@ -97,12 +94,10 @@ def label_of(row: models.Model) -> str:
     return row.token if isinstance(row, Person) else str(row)
 
 
-def _parted(
-    kind: type[models.Model], changes: Mapping[str, list[object]]
-) -> tuple[dict[str, list[object]], str | None]:
-    hidden = PRIVATE.get(kind, frozenset())
-    shown = {name: values for name, values in changes.items() if name not in hidden}
-    private = [f"{name}: {before} → {after}" for name, (before, after) in changes.items() if name in hidden]
+def parted(kind: type[Versioned], changes: Mapping[str, list[object]]) -> tuple[dict[str, list[object]], str | None]:
+    """The changes that history shows, and the private ones as text."""
+    shown = {name: values for name, values in changes.items() if name not in kind.private_columns}
+    private = [f"{name}: {before} → {after}" for name, (before, after) in changes.items() if name not in shown]
     return shown, "; ".join(private) or None
 
 

@@ -5,7 +5,7 @@ from vessel.models.equipment import Equipment, FeedChoice, Proof, ProofPlace
 from vessel.models.equipment_kind import EquipmentKind, Subject
 from vessel.models.function import Function
 from vessel.models.history import HistoryEntry, HistoryPrivate, Pseudonym
-from vessel.models.log_entry import LogEntry, LogKind
+from vessel.models.log_entry import PRIVATE_KINDS, LogEntry, LogKind
 from vessel.models.membership import Membership, Role
 from vessel.models.paper import Paper, PaperKind
 from vessel.models.person import Answer, Availability, Fitness, Person, Rest
@@ -17,6 +17,7 @@ from vessel.models.tank import Consumable, GaugeKind, Sump, Tank, TankKind
 from vessel.models.vessel import Chart, HullMaterial, SpeedPoint, Vessel
 
 __all__ = [
+    "PRIVATE_KINDS",
     "Answer",
     "Attachment",
     "Availability",

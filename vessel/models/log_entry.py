@@ -28,6 +28,10 @@ class LogKind(models.TextChoices):
     NOTE = "note", "note"
 
 
+# Free text that tells of people and whereabouts: it stays out of the chain and out of a handover.
+PRIVATE_KINDS = (LogKind.PASSAGE, LogKind.NOTE)
+
+
 class LogEntry(models.Model):
     """One entry. Never edited: a wrong one is struck out (it stays readable) and a new one written.
 

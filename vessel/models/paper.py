@@ -28,6 +28,8 @@ class Paper(Versioned):
     `before_next_use`: the survey item must be closed before she sails.
     """
 
+    private_columns = frozenset({"conditions", "evidence", "area", "area_text"})
+
     vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="papers")
     kind = models.CharField(max_length=24, choices=PaperKind.choices)
     name = models.CharField(max_length=200)

@@ -22,6 +22,8 @@ class Fitness(models.TextChoices):
 class Person(Versioned):
     """One person. `fit` NULL: not asked. A competence that is not ticked is not counted."""
 
+    private_columns = frozenset({"name", "fit", "fit_note", "user", "jacket_size"})
+
     vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="people")
     user = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, blank=True, related_name="persons"

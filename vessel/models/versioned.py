@@ -1,10 +1,17 @@
 """A row people edit: it carries the number of times it was changed, so that two people cannot overwrite each other."""
 
+from typing import ClassVar
+
 from django.db import models
 
 
 class Versioned(models.Model):
-    """`version` starts at 1 and grows by one at each change; see `vessel.actions.version.save_changed`."""
+    """`version` starts at 1 and grows by one at each change; see `vessel.actions.version.save_changed`.
+
+    `private_columns` are named in history but not shown: their values go into its private part.
+    """
+
+    private_columns: ClassVar[frozenset[str]] = frozenset()
 
     version = models.PositiveIntegerField(default=1, editable=False)
 
