@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -204,15 +205,32 @@ def phases(these: Terms, at: Epoch, factors: Factors = "day") -> tuple[Degrees, 
 
     Source: [schureman]
     """
+    lead, log_factor = node_terms(these, at, factors)
+    return arguments(these, at) + lead, log_factor
+
+
+def arguments(these: Terms, at: Epoch) -> Degrees:
+    """The quick part of the phase, V in degrees, `[time, constituent]`.
+
+    Source: [schureman]
+    """
     at = np.asarray(at, float)
-    longitudes = np.asarray(mean_longitudes(at))
+    plain = np.where(these.plain_speed == 0, 0.0, np.multiply.outer(at, these.plain_speed)) / HOUR
+    return np.asarray(mean_longitudes(at)) @ these.arguments + these.added + plain
+
+
+def node_terms(these: Terms, at: Epoch, factors: Factors = "day") -> tuple[Degrees, Ratio]:
+    """The slow part, from the swing of the moon's orbit: u in degrees and log f, `[time, constituent]`.
+
+    Source: [schureman]
+    """
+    at = np.asarray(at, float)
     orbit = moons_orbit(at if factors == "day" else middle_of_year(at))
     lead = np.asarray(node_leads(orbit))
     if factors == "year":  # M1 then runs at its mean speed, which has the perigee in it
-        lead[..., _M1] += longitudes[..., _PERIGEE] - np.asarray(mean_longitudes(start_of_year(at)))[..., _PERIGEE]
-    plain = np.where(these.plain_speed == 0, 0.0, np.multiply.outer(at, these.plain_speed)) / HOUR
-    phase = longitudes @ these.arguments + these.added + lead @ these.leads + plain
-    return phase, np.log(node_factors(orbit)) @ these.factors
+        now, new_year = np.asarray(mean_longitudes(at)), np.asarray(mean_longitudes(start_of_year(at)))
+        lead[..., _M1] += now[..., _PERIGEE] - new_year[..., _PERIGEE]
+    return lead @ these.leads, np.log(node_factors(orbit)) @ these.factors
 
 
 def middle_of_year(at: Epoch) -> Epoch:
@@ -241,6 +259,7 @@ _WIDTH = 6 + 2 * len(FAMILIES)
 _NOTHING = (0.0,) * _WIDTH
 
 
+@lru_cache(maxsize=1024)
 def _row(name: str) -> tuple[float, ...] | None:
     name = one_name(name)
     if name in _SIMPLE:

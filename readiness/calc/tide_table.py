@@ -138,4 +138,6 @@ def _nearest_high(table: TideTable, at: Array, longest_gap: Seconds) -> NDArray[
 
 def _taken(values: Plain, place: NDArray[np.intp]) -> Plain:
     """Values at places that may lie outside the table (the caller masks those)."""
+    if values.size == 0:
+        return np.zeros(place.shape, values.dtype)
     return values[np.clip(place, 0, values.size - 1)]

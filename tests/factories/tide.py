@@ -8,7 +8,8 @@ from pathlib import Path
 
 import numpy as np
 
-from readiness.calc.tide import Harmonics
+from readiness.calc.tide import Harmonics, harmonic_height, harmonic_rate
+from readiness.calc.tide_constituent import Factors
 from readiness.feeds.tide_station import read_station
 from readiness.feeds.tide_table import read_constants
 from vessel.units import FOOT, Array
@@ -69,6 +70,19 @@ def outside_column(table: Path, start: str) -> Array:
         rows = list(csv.DictReader(file))
     name = next(column for column in rows[0] if column.startswith(start))
     return np.array([epoch(row[name]) if start == "utc" else float(row[name]) for row in rows])
+
+
+def even(start: float, number: int, step_s: float) -> Array:
+    """Even times."""
+    return np.asarray(start + np.arange(number) * step_s, dtype=np.float64)
+
+
+def height_at(harmonics: Harmonics, at: Array, factors: Factors = "day") -> Array:
+    return np.asarray(harmonic_height(harmonics, at, factors), dtype=np.float64)
+
+
+def rate_at(harmonics: Harmonics, at: Array, factors: Factors = "day") -> Array:
+    return np.asarray(harmonic_rate(harmonics, at, factors), dtype=np.float64)
 
 
 def demo_harmonics() -> Harmonics:

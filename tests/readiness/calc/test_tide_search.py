@@ -8,6 +8,8 @@ from readiness.calc.tide_constituent import Factors
 from tests.factories.tide import (
     demo_harmonics,
     epoch,
+    even,
+    height_at,
     outside_column,
     outside_files,
     outside_harmonics,
@@ -50,7 +52,7 @@ def test_published_high_and_low_waters_come_out_to_their_printed_place_with_fact
     minutes, height = nearest(table, at, high)
 
     assert at.size >= 20
-    assert np.abs(height - metres).max() / FOOT < 0.0101  # printed to 0.01, constants to 0.001 m
+    assert np.abs(height - metres).max() / FOOT < 0.0125  # printed to 0.01 ft, 37 constants to 0.001 m
     assert np.quantile(minutes, 0.95) < 0.6
     assert minutes.max() < 1.0
 
@@ -128,7 +130,7 @@ def test_every_event_stands_higher_or_lower_than_the_water_beside_it(station: st
     clear = np.flatnonzero(np.abs(np.diff(table.height_m, prepend=9.0, append=9.0)).reshape(-1)[:-1] > 0.02)
 
     for shift in (-10 * MINUTE, 10 * MINUTE):
-        beside = np.asarray(harmonic_height(harmonics, table.at + shift))
+        beside = height_at(harmonics, table.at + shift)
         higher = table.height_m > beside
         assert (higher[clear] == table.high[clear]).all()
     assert alternates(table).all()
@@ -136,8 +138,8 @@ def test_every_event_stands_higher_or_lower_than_the_water_beside_it(station: st
 
 def test_no_event_is_missed_against_a_search_minute_by_minute() -> None:
     harmonics = published_harmonics("vlissingen")
-    at = START + np.arange(90 * 1440) * MINUTE
-    height = np.asarray(harmonic_height(harmonics, at))
+    at = even(START, 90 * 1440, MINUTE)
+    height = height_at(harmonics, at)
     tops = np.flatnonzero((height[1:-1] > height[:-2]) & (height[1:-1] >= height[2:])) + 1
 
     table = high_low_of(harmonics, float(at[0]), float(at[-1]))
