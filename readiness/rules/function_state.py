@@ -78,9 +78,11 @@ def evidence_of(held: States, names: Sequence[str]) -> tuple[Evidence, ...]:
 def why(held: States, code: str) -> str:
     """One item and what holds it back, in words."""
     reason = held.worst_reason(code)
-    said = f": {reason.words}" if reason is not None else ""
-    mark = f" ({reason.key})" if reason is not None and reason.kind in {"defect", "job"} else ""
-    return f"{held.name(code)}{said}{mark}"
+    if reason is None:
+        return held.name(code)
+    if reason.kind in {"defect", "job"}:
+        return f"{reason.words} ({reason.key}, {code})"
+    return f"{held.name(code)}: {reason.words}"
 
 
 def _link(facts: Facts, passage: Passage, asked: Asked, held: States, part: Tree) -> Iterator[Judgement]:

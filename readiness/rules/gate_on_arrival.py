@@ -124,7 +124,8 @@ RULE = Rule(
     title="Lock, sill or bar open on arrival",
     subject=Subject.WATER,
     formula="By plan outside [open, close − last entry): no-go, or a condition where a wait place passes and it opens "
-    "within 3 h. Late at or after last entry: a condition where a refuge passes, else no-go. Early before it opens: advice.",
+    "within 3 h. Late at or after last entry: a condition where a refuge passes, else no-go. Early before it "
+    "opens: advice.",
     source="[practice]",
     worst=Outcome.NO_GO,
     judge=gate_on_arrival,

@@ -1,0 +1,132 @@
+"""Fuel surely aboard against fuel needed until the next place that sells it."""
+
+from collections.abc import Callable, Iterator
+
+import msgspec
+import numpy as np
+
+from readiness.rules.facts import Facts, changed
+from readiness.rules.facts_boat import Tank
+from readiness.rules.judgement import Judgement, Outcome, Remedy, Rule, Subject, Waive, Words, graded
+from readiness.rules.limits import Limits
+from readiness.rules.passage import Passage
+from readiness.rules.record import NOT_KNOWN, Array, epoch
+from readiness.rules.words_of_trade import GaugeKind
+from vessel.calc.fuel import burn_at, surely_aboard
+from vessel.calc.wording import duration, toward_limit, with_unit
+from vessel.units import HOUR
+
+RULE_ID = "fuel_reserve"
+HARBOUR_MOVE_L = 10.0  # enough for a move inside the harbour [practice]
+HOW_READ = {GaugeKind.DIP: "dip", GaugeKind.SIGHT: "sight", GaugeKind.GAUGE: "gauge"}
+
+
+def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:
+    """One judgement over all tanks: times the fuel needed that is surely aboard.
+
+    Source: [practice]
+    """
+    sure, burn = _sure(facts, passage), _burn(facts)
+    needed = burn * (passage.duration_s + facts.leg.running_on_s) / HOUR
+    to_refuge = burn * passage.refuge_m / facts.leg.speed_mps / HOUR
+    with np.errstate(divide="ignore", invalid="ignore"):
+        times = sure / needed
+    if facts.leg.harbour_move:
+        outcome, demand, limit = graded(sure, (np.less, HARBOUR_MOVE_L, Outcome.NO_GO)), sure, HARBOUR_MOVE_L
+    else:
+        ladder = ((np.less, limits.fuel_ok, Outcome.CONDITION), (np.less, limits.fuel_no_go, Outcome.NO_GO))
+        outcome, demand, limit = graded(times, *ladder), times, limits.fuel_ok
+        outcome = np.maximum(outcome, graded(sure - to_refuge, (np.less, 0.0, Outcome.NO_GO)))
+
+    def say(index: int) -> Words:
+        short = limits.fuel_ok * float(needed[index]) - float(sure[index])
+        return Words(
+            title="Fuel",
+            sentence=_sentence(facts, float(sure[index]), float(needed[index]), float(times[index]), limits),
+            do=f"Load {with_unit(np.ceil(short), 'L')}." if short > 0 else "Dip the tank." if outcome[index] else "",
+            minutes=20.0,
+            sums=(("Surely aboard: reading − unusable − error", with_unit(float(sure[index]), "L", 1)),
+                  (f"Needed: {with_unit(burn, 'L/h', 1)} × {duration(float(passage.duration_s[index]))}",
+                   with_unit(float(needed[index]), "L", 1))),
+            evidence=tuple(("tank", tank.name) for tank in facts.boat.fuel),
+            remedies=(Remedy("load", f"Load {with_unit(np.ceil(short), 'L')} of fuel", _loaded(short), minutes=20.0),)
+            if short > 0 and not facts.leg.harbour_move else (),
+            margin=f"{toward_limit(float(times[index]) - limits.fuel_ok, 0.0, 2)} times the need"
+            if not outcome[index] and not facts.leg.harbour_move else "",
+        )  # fmt: skip
+
+    yield Judgement(
+        rule=RULE_ID,
+        cause=("tank", "fuel"),
+        outcome=outcome,
+        demand=demand,
+        limit=limit,
+        unit="times" if not facts.leg.harbour_move else "l",
+        say=say,
+    )
+
+
+def _sentence(facts: Facts, sure: float, needed: float, times: float, limits: Limits) -> str:
+    if np.isnan(sure):
+        return "How much fuel is surely aboard is not known, or the reading is too old."
+    if facts.leg.harbour_move:
+        return f"{with_unit(sure, 'L')} surely aboard; {HARBOUR_MOVE_L:.0f} L is enough for a harbour move."
+    if np.isnan(needed):
+        return "How much fuel the leg takes is not known."
+    return (
+        f"{with_unit(sure, 'L', 1)} surely aboard, {with_unit(needed, 'L', 1)} needed: {times:.2f} times, "
+        f"{limits.fuel_ok:g} wanted."
+    )
+
+
+def _sure(facts: Facts, passage: Passage) -> Array:
+    """Litres surely aboard in all tanks, [departure]; NaN from the day a reading is too old."""
+    total = np.zeros(passage.departures) if facts.boat.fuel else np.full(passage.departures, NOT_KNOWN)
+    for tank in facts.boat.fuel:
+        litres = NOT_KNOWN
+        if tank.gauge is not None:
+            reading = tank.reading_l.value
+            litres = float(
+                np.asarray(surely_aboard(reading, tank.unusable_l, tank.capacity_l, HOW_READ[tank.gauge]))  # type: ignore[arg-type]
+            )
+        age = passage.departure_at - epoch(tank.reading_l.at)
+        total = total + np.where((age >= 0) & (age <= tank.reading_l.keeps_s), litres, NOT_KNOWN)
+    return total
+
+
+def _burn(facts: Facts) -> float:
+    """Litres an hour at the planned speed; NaN outside her speed table."""
+    table = sorted(facts.boat.vessel.speed_table, key=lambda row: row.speed_mps)
+    speeds, burns = (np.array([getattr(row, name) for row in table]) for name in ("speed_mps", "burn_l_per_h"))
+    whole = speeds.size > 0 and bool(np.isfinite(speeds + burns).all())
+    return float(np.asarray(burn_at(facts.leg.speed_mps, speeds, burns))) if whole else NOT_KNOWN
+
+
+def _loaded(litres: float) -> Callable[[Facts], Facts]:
+    """The facts with so many litres more in the first tank."""
+
+    def change(facts: Facts) -> Facts:
+        first, *others = facts.boat.fuel
+        boat = msgspec.structs.replace(facts.boat, fuel=(_with_more(first, litres), *others))
+        return changed(facts, boat=boat)
+
+    return change
+
+
+def _with_more(tank: Tank, litres: float) -> Tank:
+    reading = msgspec.structs.replace(tank.reading_l, value=tank.reading_l.value + float(np.ceil(litres)))
+    return msgspec.structs.replace(tank, reading_l=reading)
+
+
+RULE = Rule(
+    id=RULE_ID,
+    title="Fuel",
+    subject=Subject.STORES,
+    formula="(reading − unusable − 3 % of the tank, 10 % by gauge) ÷ (burn × time to the next fuel): 1.50 passed, from "
+    "1.25 condition, below no-go; less than the farthest refuge needs: no-go. Harbour move: 10 L.",
+    source="[practice]",
+    worst=Outcome.NO_GO,
+    judge=fuel_reserve,
+    limits=("fuel_ok", "fuel_no_go"),
+    waive={Outcome.NO_GO: Waive.NEVER, Outcome.CONDITION: Waive.ONE_LEG},
+)
