@@ -1,0 +1,36 @@
+"""One line of a benchmark: what was measured, and whether it is as fast as it should be."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from time import perf_counter
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """`met` says whether `figure` reaches `target`, which is in words because some are limits and some are floors."""
+
+    name: str
+    figure: float
+    unit: str
+    target: str
+    met: bool
+
+    def __str__(self) -> str:
+        return (
+            f"{self.name}: {_short(self.figure)} {self.unit} (to reach: {self.target}) {'met' if self.met else 'NOT MET'}"
+        )
+
+
+def _short(figure: float) -> str:
+    return f"{figure:,.0f}" if abs(figure) >= 100 else f"{figure:.3g}"
+
+
+def quickest(work: Callable[[], Any], times: int) -> float:
+    """Seconds of the quickest of so many runs; results are kept, so that each run writes to fresh memory."""
+    kept, seconds = [], []
+    for _ in range(times):
+        start = perf_counter()
+        kept.append(work())
+        seconds.append(perf_counter() - start)
+    return min(seconds)
