@@ -37,7 +37,7 @@ def equipment_of(vessel_id: int, today: date) -> tuple[EquipmentFact, ...]:
     rows = (
         Equipment.objects.filter(Q(removed_on=None) | Q(removed_on__gt=today), vessel_id=vessel_id)
         .annotate(proof_at=Subquery(newest.values("at")[:1]), proof_passed=Subquery(newest.values("passed")[:1]))
-        .order_by("code", "feed_choices__feed__code")
+        .order_by("pk", "feed_choices__pk")
         .values(
             "pk", "code", "name", "kind", "carried", "single_by_nature", "keep_days", "typical_proof",
             "proof_minutes", "proof_where", "feed_choices__feed__code", "proof_at", "proof_passed",
@@ -87,7 +87,7 @@ def jobs_of(vessel_id: int) -> tuple[JobFact, ...]:
     rows = (
         Job.objects.filter(vessel_id=vessel_id)
         .exclude(status__in=OVER)
-        .order_by("number", "takes_out__code")
+        .order_by("number", "takes_out__pk")
         .values(
             "number", "title", "status", "opens", "opens_equipment__code", "put_back_minutes", "hours_likely", "hands",
             "done_at", "test_text", "test_where", "test_minutes", "takes_out__code",

@@ -63,7 +63,7 @@ class ShortRow:
 
 ShortLists = Mapping[str, list[ShortRow]]
 
-FIELDS: dict[str, Field[Any, Any]] = {
+FIELDS: dict[str, "Field[Any, Any]"] = {
     "name": CharField(),
     "word": CharField(),
     "text": TextField(),
