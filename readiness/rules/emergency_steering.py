@@ -131,8 +131,8 @@ RULE = Rule(
     title=TITLE,
     subject=Subject.BOAT,
     formula="each part of the emergency tiller: proved within the limit at late arrival and since the last work "
-    "passes; older, not proved or degraded is a condition; never proved is unknown; lost is no-go by night or farther from a "
-    "refuge than the limit, else a condition",
+    "passes; older, not proved or degraded is a condition; never proved is unknown; lost is no-go by night or farther "
+    "from a refuge than the limit, else a condition",
     source="[practice] [own]",
     worst=Outcome.NO_GO,
     judge=emergency_steering,

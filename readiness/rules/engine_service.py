@@ -187,8 +187,8 @@ RULE = Rule(
     id=ID,
     title=TITLE,
     subject=Subject.BOAT,
-    formula="for each service on an item of Drive: the larger of engine hours and months at late arrival since it was "
-    "last done, over its interval; up to 1.00 passes, up to 1 + tolerance is advice (its own, 25 % at most), up to 1.50 "
+    formula="for each service on an item of Drive: the larger of engine hours and months at late arrival since it was last "
+    "done, over its interval; up to 1.00 passes, up to 1 + tolerance is advice (its own, 25 % at most), up to 1.50 "
     "a condition, above that no-go; no last date is unknown; due on condition is not judged here",
     source="[practice]",
     worst=Outcome.NO_GO,

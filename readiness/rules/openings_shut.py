@@ -161,8 +161,8 @@ RULE = Rule(
     id=ID,
     title=TITLE,
     subject=Subject.BOAT,
-    formula="an opening that is out of service or kept open by a job is no-go where the highest effective sea on exposed "
-    "water is 0.5 m or more or a bar is crossed, else a condition; degraded is a condition; not known is unknown; not "
+    formula="an opening that is out of service or kept open by a job is no-go where the highest effective sea on "
+    "exposed water is 0.5 m or more or a bar is crossed, else a condition; degraded is a condition; not known is unknown; not "
     "proved is left to the tests that are owed",
     source="[practice] [own]",
     worst=Outcome.NO_GO,
