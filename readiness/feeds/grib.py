@@ -26,7 +26,7 @@ from readiness.feeds.grib_sections import NOTHING, RawField, split
 from vessel.errors import BadInput
 from vessel.units import HOUR, Array
 
-CHILD = "readiness.feeds.grib_child"
+DECODER = (sys.executable, "-m", "readiness.feeds.grib_child")
 HOME = Path(__file__).resolve().parents[2]
 LONGEST_WAIT = 30.0  # s of clock time; the child's own limit is in seconds of work
 KEPT_ENVIRONMENT = ("PATH", "LANG", "LD_LIBRARY_PATH", "SYSTEMROOT", "TMPDIR")
@@ -75,7 +75,7 @@ def _ask_child(data: bytes) -> bytes:
     environment = {name: os.environ[name] for name in KEPT_ENVIRONMENT if name in os.environ}
     try:
         done = subprocess.run(  # noqa: S603  our own interpreter and module; the file goes in as data
-            [sys.executable, "-m", CHILD],
+            DECODER,
             input=data,
             capture_output=True,
             timeout=LONGEST_WAIT,

@@ -242,12 +242,17 @@ def _refusal(sentence: str) -> list[bytes]:
     return [len(text).to_bytes(LENGTH_BYTES, "little"), text]
 
 
-def main() -> None:
-    """Bound this process, read, answer."""
+def bound() -> None:
+    """Limit this process: memory, work, no core file, nothing written to any file."""
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
     resource.setrlimit(resource.RLIMIT_CPU, (CPU_SECONDS, CPU_SECONDS))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+
+
+def main() -> None:
+    """Bound this process, read, answer."""
+    bound()
     for piece in decode(sys.stdin.buffer.read()):
         sys.stdout.buffer.write(piece)
 

@@ -60,10 +60,10 @@ def message(
     step_h: int = 0,
     lat: tuple[float, float, float] = (50.0, 51.0, 0.5),
     lon: tuple[float, float, float] = (-5.0, -4.0, 0.5),
-    scan: tuple[int, int, int, int] = (0, 0, 0, 0),
+    scan: Sequence[int] = (0, 0, 0, 0),
     edition: int = 2,
-    more: Sequence[tuple[str, Any]] = (),
-    before: Sequence[tuple[str, Any]] = (),
+    more: Sequence[Sequence[Any]] = (),
+    before: Sequence[Sequence[Any]] = (),
 ) -> dict[str, Any]:
     """One message. `scan`: i negatively, j positively, j consecutive, alternative rows.
 
