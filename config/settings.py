@@ -194,4 +194,14 @@ SPECTACULAR_SETTINGS = {"TITLE": "Legworthy", "VERSION": "1", "SWAGGER_UI_DIST":
 # --- end of API --------------------------------------------------------------------------------------------
 
 # The contents page of a handover: each chapter is called with the vessel's id and gives rows with units.
-HANDOVER_CHAPTERS: list[str] = []
+HANDOVER_CHAPTERS: list[str] = [
+    "vessel.queries.handover.particulars",
+    "maintenance.queries.handover.defects",
+    "maintenance.queries.handover.jobs",
+    "maintenance.queries.handover.services",
+    "maintenance.queries.handover.spares",
+    "vessel.queries.handover.equipment",
+    "vessel.queries.handover.readings",
+    "vessel.queries.handover.log",
+    "vessel.queries.handover.history",
+]

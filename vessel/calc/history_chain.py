@@ -72,10 +72,9 @@ def _wrong_number(chain: Sequence[Entry], place: int) -> Problem | None:
     expected, found = place + 1, chain[place].get("number")
     if found == expected:
         return None
-    later = {entry.get("number") for entry in chain[place + 1 :]}
     if not isinstance(found, int) or found < expected:
         return Problem(place + 1, "added", f"Line {place + 1} is numbered {found}, which does not belong there.")
-    if expected in later:
+    if any(entry.get("number") == expected for entry in chain[place + 1 :]):
         return Problem(expected, "reordered", f"Entry {found} stands where entry {expected} should.")
     return Problem(expected, "missing", f"Entry {expected} is missing: entry {found} stands in its place.")
 
@@ -101,7 +100,7 @@ def _wrong_hash(chain: Sequence[Entry], place: int, hash_before: str) -> Problem
 def _is_whole(entry: Entry) -> bool:
     try:
         return entry_hash(entry) == entry["hash"]
-    except (KeyError, ValueError):
+    except (KeyError, ValueError, RecursionError):
         return False
 
 
