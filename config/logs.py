@@ -39,5 +39,8 @@ def logging_settings(style: str, level: int) -> dict[str, Any]:
         "formatters": {"plain": {"()": "config.logs.PlainLines"}, "json": {"()": "config.logs.JsonLines"}},
         "handlers": {"out": {"class": "logging.StreamHandler", "stream": "ext://sys.stdout", "formatter": style}},
         "root": {"handlers": ["out"], "level": level},
-        "loggers": {"django": {"handlers": [], "level": level, "propagate": True}},
+        "loggers": {
+            "django": {"handlers": [], "level": level, "propagate": True},
+            "celery.app.trace": {"level": max(level, logging.WARNING)},  # a line a minute says nothing
+        },
     }
