@@ -117,11 +117,11 @@ def _on_grid(harmonics: Harmonics, times: Array, factors: Factors, order: int, l
 def _within_block(step: float, phase: float, fastest: float) -> tuple[Array, Array | None]:
     """Times from the middle of a block at which to sum, and the matrix that goes from there to all times wanted.
 
-    The sum is taken at Chebyshev's points: with 12 more than 1.3 x the radians the fastest constituent turns in half
-    a block, the polynomial through them is true to a millionth of its amplitude.
+    The sum is taken at Chebyshev's points: with 8 more than 1.3 x the radians the fastest constituent turns in half
+    a block, the polynomial through them is true to a fifty-thousandth of its amplitude.
     """
     wanted = np.arange(0, BLOCK, step) + phase - BLOCK / 2
-    if not math.isfinite(fastest) or wanted.size <= (points := math.ceil(1.3 * fastest * BLOCK / 2) + 12):
+    if not math.isfinite(fastest) or wanted.size <= (points := math.ceil(1.3 * fastest * BLOCK / 2) + 8):
         return wanted, None
     angle = np.pi * (np.arange(points) + 0.5) / points
     number = np.arange(points)
