@@ -49,7 +49,7 @@ def judge(facts: Facts, rules: Sequence[Rule] = RULES) -> Judged:
     outcomes = _stacked(judgements, passage.departures)
     distance_m = float(passage.track.node_along_m[-1])
     standing = laid_over(facts, judgements, outcomes, passage.departure_at, distance_m)
-    ripe = np.where(_ripening(judgements, standing), np.int8(Outcome.PASSED), standing)
+    ripe = ripened(judgements, standing)
     return Judged(
         facts=facts,
         passage=passage,
@@ -69,7 +69,9 @@ def _stacked(judgements: Sequence[Judgement], departures: int) -> Outcomes:
     return np.stack([np.broadcast_to(judgement.outcome, departures) for judgement in judgements])
 
 
-def _ripening(judgements: Sequence[Judgement], outcomes: Outcomes) -> NDArray[np.bool_]:
-    """Where a judgement settles itself before departure, [judgement, departure]; a no-go never does."""
-    ripens = [np.broadcast_to(judgement.ripens, outcomes.shape[1]) for judgement in judgements]
-    return np.stack(ripens) & (outcomes < Outcome.NO_GO) if ripens else np.zeros(outcomes.shape, bool)
+def ripened(judgements: Sequence[Judgement], outcomes: Outcomes) -> Outcomes:
+    """The outcomes as if all that settles itself came out well, [judgement, departure]; a no-go never does."""
+    if not judgements:
+        return outcomes
+    ripens = np.stack([np.broadcast_to(judgement.ripens, outcomes.shape[1]) for judgement in judgements])
+    return np.where(ripens & (outcomes < Outcome.NO_GO), np.int8(Outcome.PASSED), outcomes).astype(np.int8)

@@ -25,9 +25,14 @@ def late_at(passage: Passage) -> Array:
     return np.asarray(passage.late.node_at[:, -1])
 
 
+def untimed(passage: Passage) -> Flags:
+    """Where nobody can tell when she arrives by plan, or at the latest."""
+    return np.asarray(np.isnan(late_at(passage)) | np.isnan(passage.plan.node_at[:, -1]))
+
+
 def late_arrival_missing(rule: str, passage: Passage, matters: Flags | bool = True) -> Iterator[Judgement]:
     """A finding where nobody can tell when she would arrive, so that what must hold until then is not known."""
-    missing = np.isnan(late_at(passage)) & matters
+    missing = untimed(passage) & matters
     if missing.any():
         yield Judgement(
             rule=rule,
@@ -49,11 +54,10 @@ def forecast_missing(
     It settles itself where the forecast does not reach so far yet; a gap inside what it covers does not. Departures
     whose late arrival is not known have that as their finding instead.
     """
-    late = np.isnan(late_at(passage))
     yield from late_arrival_missing(rule, passage, wanted)
     gap = np.isnan(values)
     inside = np.asarray((gap & passage.weather.reached).any(axis=-1))
-    missing = wanted & ~late
+    missing = wanted & ~untimed(passage)
     if missing.any():
         yield Judgement(
             rule=rule,

@@ -1,0 +1,177 @@
+"""The judged leg as the pictures want it: strip of departures, chosen day by subject, tide at the last gate."""
+
+from itertools import groupby
+
+import numpy as np
+
+from readiness.calc.window import last_closing_in
+from readiness.rules.engine import OUTLOOK_OF, VERDICT_OF, Judged, ripened
+from readiness.rules.finding import Score, lines_at, scores
+from readiness.rules.gate_times import GateCall, gate_calls
+from readiness.rules.gates import last_entry_s
+from readiness.rules.judgement import Outcome, Outlook, Subject, Verdict
+from readiness.rules.record import Array
+from readiness.rules.register import RULE_OF
+from readiness.rules.telling import arrival_zone, departure_zone
+from readiness.rules.way_out import place_of
+from readiness.views.picture.axis import day_of
+from readiness.views.picture.day import DaySubjects, HighLow, Lane
+from readiness.views.picture.departures import DepartureStrip
+from readiness.views.picture.tide_gate import TideGate
+from vessel.units import DAY, HOUR, Flags
+
+WATER_RULES = ("under_keel", "gate_on_arrival", "getting_out", "tide_data")  # what the line under a row stands for
+BEST = 3
+EITHER_SIDE_S = 8 * HOUR  # of tide drawn about the plan at a gate
+EVERY_S = 600.0
+
+
+def strip_of(judged: Judged, chosen: int) -> DepartureStrip:
+    """Every departure with its verdict, outlook and deciding reason."""
+    return DepartureStrip(
+        zone=departure_zone(judged.facts),
+        at=judged.passage.departure_at.tolist(),
+        verdict=judged.verdict.tolist(),
+        outlook=_outlook_shown(judged),
+        gate_open=_water_allows(judged).tolist(),
+        deciding=[_reason(judged, index) for index in range(judged.passage.departures)],
+        sun_altitude_deg=judged.passage.sun_plan_deg[:, 0].tolist(),
+        tide_m=_tide_at_departure(judged, judged.passage.departure_at).tolist(),
+        best=best_of(judged),
+        chosen=chosen,
+    )
+
+
+def best_of(judged: Judged, count: int = BEST) -> list[int]:
+    """The middle departure of the best stretch of each day, best days first; no-go and poor days give none."""
+    worth = judged.verdict.astype(int) * 3 + judged.outlook
+    hopeless = (judged.verdict == Verdict.NO_GO) | (
+        (judged.verdict == Verdict.CANNOT_SAY_YET) & (judged.outlook == Outlook.POOR)
+    )
+    zone = departure_zone(judged.facts)
+    days = groupby(range(len(worth)), key=lambda index: day_of(float(judged.passage.departure_at[index]), zone).on)
+    found = []
+    for _, places in days:
+        hopeful = [place for place in places if not hopeless[place]]
+        if hopeful:
+            top = min(worth[place] for place in hopeful)
+            stretch = [place for place in hopeful if worth[place] == top]
+            found.append(stretch[len(stretch) // 2])
+    return sorted(found, key=lambda place: (worth[place], place))[:count]
+
+
+def day_of_choice(judged: Judged, chosen: int) -> DaySubjects:
+    """The chosen day, subject by subject."""
+    at = judged.passage.departure_at
+    by_subject = {score.subject: score for score in scores(lines_at(judged, chosen))}
+    subjects = np.array([RULE_OF[judgement.rule].subject for judgement in judged.judgements])
+    lanes = [
+        _lane(judged, subject.value, subjects == subject, by_subject[subject])
+        for subject in Subject
+        if subject in by_subject
+    ]
+    everything = np.ones(subjects.shape, np.bool_)
+    return DaySubjects(
+        zone=departure_zone(judged.facts),
+        at=at.tolist(),
+        sun_altitude_deg=judged.passage.sun_plan_deg[:, 0].tolist(),
+        tide_m=_tide_at_departure(judged, at).tolist(),
+        tide_place=_place_name(judged, judged.facts.leg.departure_place),
+        high_low=_high_low(judged, _departure_station(judged), float(at[0]) - DAY, float(at[-1]) + DAY),
+        together=_lane(judged, "All together", everything, _weakest(list(by_subject.values()))),
+        lanes=lanes,
+        chosen=chosen,
+    )
+
+
+def gate_of_choice(judged: Judged, chosen: int) -> TideGate | None:
+    """The last gate of the leg with the tide it works by; None where the leg has none that is known."""
+    calls = [call for call in gate_calls(judged.facts, judged.passage) if call.key in judged.passage.windows]
+    call = calls[-1] if calls else None
+    tide = judged.passage.tides.get((call.gate.station if call and call.gate else None) or "")
+    if call is None or call.gate is None or tide is None or not np.isfinite(call.plan_at[chosen]):
+        return None
+    plan = float(call.plan_at[chosen])
+    at = np.arange(plan - EITHER_SIDE_S, plan + EITHER_SIDE_S + 1, EVERY_S)
+    windows = judged.passage.windows[call.key]
+    return TideGate(
+        zone=arrival_zone(judged.facts),
+        open_words=f"{call.gate.kind.value} open",
+        at=at.tolist(),
+        height_m=np.asarray(tide.height(at)).tolist(),
+        high_low=_high_low(judged, call.gate.station or "", at[0], at[-1]),
+        opens=list(zip(windows.opens_at.tolist(), windows.closes_at.tolist(), strict=True)),
+        early=float(call.early_at[chosen]),
+        plan=plan,
+        late=float(call.late_at[chosen]),
+        last_entry=_last_entry(judged, call, plan),
+    )
+
+
+def _last_entry(judged: Judged, call: GateCall, plan: float) -> float:
+    assert call.gate is not None  # noqa: S101 - asked of known gates only
+    closes = float(np.asarray(last_closing_in(judged.passage.windows[call.key], plan)))
+    return closes - last_entry_s(call.gate, judged.facts)
+
+
+def _lane(judged: Judged, name: str, rows: Flags, score: Score | None) -> Lane:
+    standing = judged.standing[rows]
+    verdict = VERDICT_OF[standing.max(axis=0)]
+    outlook = OUTLOOK_OF[VERDICT_OF[ripened(judged.judgements, judged.standing)[rows].max(axis=0)]]
+    return Lane(
+        name=name,
+        verdict=verdict.tolist(),
+        outlook=list(map(int, np.where(verdict == Verdict.CANNOT_SAY_YET, outlook, -1))),
+        reason=score.held_down_by if score is not None else "",
+        score=_score_text(score),
+    )
+
+
+def _score_text(score: Score | None) -> str:
+    if score is None or score.number is None:
+        return ""
+    return f"{score.number}?" if score.unknowns else str(score.number)
+
+
+def _weakest(held: list[Score]) -> Score | None:
+    """The lowest subject leads; nothing is averaged."""
+    return max(held, key=lambda score: (score.outcome, -(score.number or 0)), default=None)
+
+
+def _outlook_shown(judged: Judged) -> list[int]:
+    """The outlook where there is no verdict yet, -1 elsewhere."""
+    return list(map(int, np.where(judged.verdict == Verdict.CANNOT_SAY_YET, judged.outlook, -1)))
+
+
+def _water_allows(judged: Judged) -> Array:
+    rows = [row for row, judgement in enumerate(judged.judgements) if judgement.rule in WATER_RULES]
+    return np.asarray((judged.standing[rows] < Outcome.UNKNOWN).all(axis=0))
+
+
+def _reason(judged: Judged, index: int) -> str:
+    if judged.verdict[index] == Verdict.GO:
+        return ""
+    return judged.judgements[int(judged.deciding[index])].say(index).title
+
+
+def _departure_station(judged: Judged) -> str:
+    place = place_of(judged.facts, judged.facts.leg.departure_place)
+    return (place.station if place is not None else None) or ""
+
+
+def _tide_at_departure(judged: Judged, at: Array) -> Array:
+    tide = judged.passage.tides.get(_departure_station(judged))
+    return np.asarray(tide.height(at)) if tide is not None else np.full(len(at), np.nan)
+
+
+def _high_low(judged: Judged, station: str, start: float, end: float) -> list[HighLow]:
+    tide = judged.passage.tides.get(station)
+    if tide is None:
+        return []
+    events = zip(tide.events.at, tide.events.height_m, tide.events.high, strict=True)
+    return [HighLow(float(at), float(height), bool(high)) for at, height, high in events if start <= at < end]
+
+
+def _place_name(judged: Judged, key: str) -> str:
+    place = place_of(judged.facts, key)
+    return place.name if place is not None else key

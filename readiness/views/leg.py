@@ -1,0 +1,114 @@
+"""The legs, and one leg: when may we go, why, with which margins, and what would change it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+from django.views.decorators.vary import vary_on_headers
+
+from readiness.models import Leg
+from readiness.queries.facts import facts_for
+from readiness.rules.changes import changes
+from readiness.rules.engine import Judged, judge
+from readiness.rules.finding import findings_at, lines_at, share_left, thinnest
+from readiness.rules.report import VERDICT_WORD, outlook_word, verdict_word
+from readiness.rules.telling import arrival_zone, departure_zone
+from readiness.views.judged_picture import day_of_choice, gate_of_choice, strip_of
+from readiness.views.leg_table import leg_rows
+from readiness.views.picture.day import draw_day
+from readiness.views.picture.departures import draw_departures
+from readiness.views.picture.runs import MARKS, state_of
+from readiness.views.picture.tide_gate import draw_tide_gate
+from readiness.views.standing_on import ages_of
+from vessel.errors import BadInput
+from vessel.models import Membership
+from vessel.views.permission import needs
+
+
+@dataclass(frozen=True)
+class Margin:
+    """One thin margin with its bar: a share of the limit, at most all of it."""
+
+    title: str
+    left: str
+    percent: float
+
+
+@require_safe
+@needs("read")
+def legs(request: HttpRequest, aboard: Membership) -> HttpResponse:
+    """Every leg of the vessel, the coming ones first."""
+    rows = Leg.objects.filter(vessel=aboard.vessel).select_related("departure", "arrival").order_by("-planned_at")
+    return render(request, "readiness/leg/list.html", {"legs": rows, "zone": aboard.vessel.home_zone})
+
+
+@require_safe
+@vary_on_headers("HX-Request")
+@needs("read")
+def leg(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """One leg at one departure: `?at=` chooses it, else the planned one, else the nearest judged."""
+    row = get_object_or_404(Leg.objects.select_related("departure", "arrival"), pk=pk, vessel=aboard.vessel)
+    page = "_judged" if getattr(request, "htmx", False) else "page"
+    try:
+        judged = judge(facts_for(leg_id=row.pk, at=timezone.now()))
+    except BadInput as reason:
+        return render(request, "readiness/leg/cannot.html", {"leg": row, "reason": str(reason)}, status=200)
+    chosen = chosen_index(judged, request.GET.get("at"), row.planned_at)
+    return render(
+        request, f"readiness/leg/{page}.html", {"leg": row, "address": row_address(row), **told(judged, chosen)}
+    )
+
+
+def row_address(row: Leg) -> str:
+    """Where a leg's page is."""
+    return f"/legs/{row.pk}/"
+
+
+def chosen_index(judged: Judged, typed: str | None, planned_at: datetime) -> int:
+    """The judged departure nearest to the one asked for; an address that holds no time asks for the planned one."""
+    try:
+        moment = datetime.fromisoformat(typed) if typed else planned_at
+    except ValueError:
+        moment = planned_at
+    return judged.index_at((moment if moment.tzinfo else planned_at).timestamp())
+
+
+def told(judged: Judged, chosen: int) -> dict[str, object]:
+    """Everything the page tells of one departure."""
+    passage, lines = judged.passage, lines_at(judged, chosen)
+    findings = findings_at(lines)
+    gate = gate_of_choice(judged, chosen)
+    runs = {"early": passage.early, "plan": passage.plan, "late": passage.late}
+    found = changes(judged, chosen)
+    state = state_of(int(judged.verdict[chosen]), -1)
+    return {
+        "word": verdict_word(judged, chosen),
+        "mark": MARKS[state].value,
+        "outlook": outlook_word(judged, chosen) if judged.verdict[chosen] == 2 else "",
+        "departure_at": float(passage.departure_at[chosen]),
+        "arrives": {name: float(run.arrives_at[chosen]) for name, run in runs.items()},
+        "distance_m": float(passage.track.node_along_m[-1]),
+        "zone": departure_zone(judged.facts),
+        "arrival_zone": arrival_zone(judged.facts),
+        "judged_at": judged.facts.judged_at,
+        "findings": findings,
+        "against": [finding for finding in findings if finding.outcome >= 2],
+        "advice": [finding for finding in findings if finding.outcome < 2],
+        "margins": [_margin(line.words.title, line.words.margin, share_left(line)) for line in thinnest(lines)],
+        "changes": [{"change": change, "word": VERDICT_WORD[change.verdict]} for change in found],
+        "departures": draw_departures(strip_of(judged, chosen)),
+        "day": draw_day(day_of_choice(judged, chosen)),
+        "gate": draw_tide_gate(gate) if gate is not None else None,
+        "gate_name": judged.facts.water.gates[-1].name if gate is not None else "",
+        "rows": leg_rows(judged, chosen),
+        "ages": ages_of(judged),
+        "passed": [line for line in lines if line.applies and line.outcome == 0],
+    }
+
+
+def _margin(title: str, left: str, share: float) -> Margin:
+    return Margin(title, left, round(100 * min(share, 1.0), 1) if np.isfinite(share) else 0.0)

@@ -1,0 +1,56 @@
+"""What a verdict stands on: the inputs with their age, stale ones marked, those not known said."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from readiness.rules.engine import Judged
+from readiness.rules.facts_boat import Reading
+from readiness.rules.record import epoch
+from vessel.calc.wording import age, clock, number
+
+
+@dataclass(frozen=True)
+class Age:
+    """One input: its name, how old in words, whether it is past the time it keeps, whether it is not known."""
+
+    name: str
+    old: str
+    keeps: str = ""
+    is_stale: bool = False
+    is_known: bool = True
+
+
+def ages_of(judged: Judged) -> list[Age]:
+    """The inputs that age, the forecast first."""
+    return list(_ages(judged))
+
+
+def _ages(judged: Judged) -> Iterator[Age]:
+    facts, now = judged.facts, judged.facts.judged_at.timestamp()
+    forecast, zone = facts.water.forecast, facts.boat.vessel.home_zone
+    issued = epoch(forecast.issued_at) if forecast is not None else float("nan")
+    if np.isfinite(issued):
+        fresh = facts.limits.forecast_fresh_s
+        yield Age(f"Forecast, issued {clock(issued, zone)}", age(now - issued), age(fresh), now - issued > fresh)
+    else:
+        yield Age("Forecast", "", is_known=False)
+    for tank in facts.boat.fuel:
+        yield _reading(f"Fuel {number(tank.reading_l.value)} L", tank.reading_l, now)
+    for oil in facts.boat.consumables:
+        name = f"{oil.name.capitalize()} {number(oil.above_minimum_l.value, 1)} L above the minimum"
+        yield _reading(name, oil.above_minimum_l, now)
+    crank = facts.boat.crank
+    if crank is not None and crank.rested.at is not None:
+        yield Age(f"Crank battery {number(crank.rested.value, 1)} V at rest", age(now - epoch(crank.rested.at)))
+    lights = facts.boat.log.lights_checked_at
+    yield Age("Lights checked", age(now - epoch(lights))) if lights else Age("Lights checked", "", is_known=False)
+
+
+def _reading(name: str, reading: Reading, now: float) -> Age:
+    taken = epoch(reading.at)
+    if not np.isfinite(taken + reading.value):
+        return Age(name.split(" ", maxsplit=1)[0], "", is_known=False)
+    stale = bool(now - taken > reading.keeps_s)
+    return Age(name, age(now - taken), age(reading.keeps_s) if np.isfinite(reading.keeps_s) else "", stale)
