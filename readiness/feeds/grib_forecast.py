@@ -26,11 +26,11 @@ def to_forecast(file: GribFile, *, source: str = "") -> ForecastFile:
     if not used:
         raise BadInput(f"This GRIB file holds no field that can be used: {'; '.join(ignored)}. {NOTHING}")
     finest = min(used, key=_spacing)
+    _check_size(used, finest)
     members = tuple(sorted({each.label.member for each in used if each.label.member is not None}))
     rows = _rows(used, finest)
     times = np.array(sorted({time for series in rows.values() for time in series.moments}))
     at = np.asarray(with_holes(times))
-    _check_size(rows, at, members, finest)
     runs = sorted({each.data_time for series in rows.values() for each in series.moments.values()})
     variables = _variables(rows, at, members, finest)
     warnings = tuple(_warnings(used, finest, rows, runs, len(at) - len(times)))
@@ -112,8 +112,11 @@ def _same_grid(one: GribField, other: GribField) -> bool:
     return np.array_equal(one.lat_deg, other.lat_deg) and np.array_equal(one.lon_deg, other.lon_deg)
 
 
-def _check_size(rows: Rows, at: Array, members: tuple[int, ...], finest: GribField) -> None:
-    numbers = len({name for name, _ in rows}) * len(at) * max(len(members), 1) * finest.values.size
+def _check_size(used: list[GribField], finest: GribField) -> None:
+    """Before anything is brought onto the finest grid: many small fields and one large one could fill the memory."""
+    labels = [each.label for each in used]
+    columns = {(label.short_name, label.member) for label in labels}
+    numbers = len(columns) * len({label.valid_time for label in labels}) * finest.values.size
     if numbers > MOST_NUMBERS:
         raise BadInput(f"This forecast would hold {numbers:,} numbers; ask for a smaller area. {NOTHING}")
 

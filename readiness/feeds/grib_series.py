@@ -41,7 +41,7 @@ class Series:
             self.replaced += 1
         elif not np.array_equal(before.values, moment.values, equal_nan=True):
             self.contradicted += 1
-            nothing = np.full_like(before.values, np.nan)
+            nothing = np.full(before.values.shape, np.nan)
             self.moments[valid_time] = Moment(before.data_time, before.from_time, nothing)
 
     def laid_on(self, at: Array) -> Array:
@@ -73,4 +73,4 @@ class Series:
         return self._nothing()
 
     def _nothing(self) -> Array:
-        return np.full_like(next(iter(self.moments.values())).values, np.nan)
+        return np.full(next(iter(self.moments.values())).values.shape, np.nan)
