@@ -18,6 +18,7 @@ from django.utils import timezone
 from vessel.actions.setup_code import new_code
 from vessel.errors import Refused
 from vessel.management.door import answers, folder_to_ourselves, free_port, name_holder
+from vessel.management.memory import MEMORY_KEPT
 from vessel.management.supervisor import Part, Supervisor
 from vessel.queries.service_check import schema_is_newer
 from vessel.queries.service_state import deaths_file
@@ -117,7 +118,7 @@ def _has_a_vessel() -> bool:
 def _parts(address: str, port: int) -> list[Part]:
     base = Path(settings.BASE_DIR)
     mother = str(os.getpid())
-    environment = {**os.environ, "LEGWORTHY_DATA": str(settings.DATA)}
+    environment = {**MEMORY_KEPT, **os.environ, "LEGWORTHY_DATA": str(settings.DATA)}
     return [
         Part("web server", [sys.executable, "-m", "config.web", address, str(port), mother], base, environment),
         Part(
