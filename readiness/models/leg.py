@@ -1,5 +1,7 @@
 """Legs: one departure to one arrival, the way between, who sails, who ashore has the plan, and how it went."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -32,6 +34,8 @@ class Leg(Versioned):
 
     `contact_details` is private: it goes neither into facts nor into history or handover.
     """
+
+    private_columns: ClassVar[frozenset[str]] = frozenset({"contact_name", "contact_details"})
 
     vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="legs")
     key = models.SlugField(max_length=80)
@@ -148,7 +152,7 @@ class LegCrew(models.Model):
     """One person who is to sail the leg; one of them is her skipper for it."""
 
     leg = models.ForeignKey(Leg, on_delete=models.CASCADE, related_name="crew_rows")
-    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="leg_rows")
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="leg_rows")
     skipper = models.BooleanField(default=False)
 
     class Meta:

@@ -26,9 +26,11 @@ class Verdict(models.Model):
     """One judging of one leg. A verdict somebody decided on is never changed.
 
     `departure_at` is the departure the word speaks of. `facts_packed` is the facts document, compressed; `facts_sha256`
-    is the hash of the document itself. `findings` are those of that departure, `departures` the strip of all:
-    {first, every_s, verdict: [...], outlook: [...], deciding_rule: [...], deciding_cause: [...]}. One verdict of a
-    leg is the newest.
+    is the hash of the document itself. `findings`, `subjects` (scores), `margins` and `changes` are those of that
+    departure as readiness.rules.report tells them; `early_at`, `plan_at`, `late_at` its arrivals, NULL where not known.
+    `departures` is the strip of all: {first, every_s, verdict: [...], outlook: [...], deciding: [...]}, words by their
+    place in VerdictWord and OutlookWord, each deciding one by its place in `causes`: [[rule, cause], ...].
+    One verdict of a leg is the newest.
     """
 
     leg = models.ForeignKey(Leg, on_delete=models.CASCADE, related_name="verdicts")
@@ -44,6 +46,11 @@ class Verdict(models.Model):
     facts_sha256 = models.CharField(max_length=64)
     findings = models.JSONField(default=list)
     subjects = models.JSONField(default=dict)
+    margins = models.JSONField(default=list)
+    changes = models.JSONField(default=list)
+    early_at = models.DateTimeField(null=True)
+    plan_at = models.DateTimeField(null=True)
+    late_at = models.DateTimeField(null=True)
     departures = models.JSONField(default=dict)
     engine_version = models.CharField(max_length=40)
     numpy_version = models.CharField(max_length=40)

@@ -28,11 +28,11 @@ COUNT = 960  # ten days of quarters
 def facts_for(*, leg_id: int, at: datetime, departures: Departures | None = None) -> Facts:
     """Everything a rule may see of one leg as it stands at `at`. Sixteen queries.
 
-    Departures: every quarter of an hour for ten days from the next quarter, unless given. Raises Leg.DoesNotExist,
+    Departures: every quarter of an hour for ten days, unless given. Raises Leg.DoesNotExist,
     and BadInput where the leg has no two points or a limit is out of bounds.
     """
-    chosen = departures or coming_departures(at)
     row = leg_row(leg_id)
+    chosen = departures or coming_departures(at, row.leg.planned_at)
     people, names = crew_of(leg_id, at)
     boat = boat_of(row, at)
     policies = policies_of(row.leg.vessel_id)
@@ -57,11 +57,15 @@ def facts_for(*, leg_id: int, at: datetime, departures: Departures | None = None
     )
 
 
-def coming_departures(at: datetime) -> Departures:
-    """Every quarter of an hour for ten days, from the first quarter at or after `at`."""
-    whole = timedelta(seconds=EVERY_S)
-    past = (at.astimezone(UTC) - datetime(1970, 1, 1, tzinfo=UTC)) % whole
-    first = at.astimezone(UTC) + ((whole - past) if past else timedelta(0))
+def coming_departures(at: datetime, planned_at: datetime) -> Departures:
+    """Every quarter of an hour for ten days from `at`, in step with the planned departure.
+
+    For a leg planned later than that the ten days begin a day before its departure.
+    """
+    quarter, planned, now = timedelta(seconds=EVERY_S), planned_at.astimezone(UTC), at.astimezone(UTC)
+    first = now + (planned - now) % quarter
+    if planned - first >= COUNT * quarter:
+        first = planned - timedelta(days=1)
     return Departures(first=first, every_s=EVERY_S, count=COUNT)
 
 

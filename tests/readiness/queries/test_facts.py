@@ -368,12 +368,24 @@ def test_a_limit_out_of_its_bounds_is_refused_and_named() -> None:
         again(leg, put_in)
 
 
-@pytest.mark.parametrize(("minute", "first"), [(0, "12:00"), (1, "12:15"), (15, "12:15"), (59, "13:00")])
-def test_departures_begin_at_the_next_quarter_and_run_for_ten_days(minute: int, first: str) -> None:
-    departures = coming_departures(datetime(2027, 5, 15, 12, minute, tzinfo=UTC))
+@pytest.mark.parametrize(("minute", "first"), [(5, "12:05"), (6, "12:20"), (20, "12:20"), (59, "13:05")])
+def test_departures_begin_at_once_in_step_with_the_planned_one_and_run_for_ten_days(minute: int, first: str) -> None:
+    planned_at = datetime(2027, 5, 17, 7, 35, tzinfo=UTC)
+
+    departures = coming_departures(datetime(2027, 5, 15, 12, minute, tzinfo=UTC), planned_at)
 
     assert f"{departures.first:%H:%M}" == first
     assert departures.every_s * departures.count == 10 * 86400
+
+
+@pytest.mark.parametrize("days", [9, 10, 40])
+def test_departures_of_a_leg_far_off_begin_a_day_before_it(days: int) -> None:
+    at = datetime(2027, 5, 15, 12, 0, tzinfo=UTC)
+    planned_at = at + timedelta(days=days)
+
+    first = coming_departures(at, planned_at).first
+
+    assert first == (at if days < 10 else planned_at - timedelta(days=1))
 
 
 def test_every_kind_of_equipment_in_the_database_is_a_kind_the_rules_know() -> None:
