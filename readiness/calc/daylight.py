@@ -25,7 +25,7 @@ def sun_altitude(at: Epoch, lat_deg: Degrees, lon_deg: Degrees) -> Degrees:
     Source: [meeus]
     """
     declination, greenwich = sun_place(at)
-    return _altitude(np.radians(declination), np.radians(greenwich + lon_deg), lat_deg)
+    return _altitude(np.sin(np.radians(declination)), np.radians(greenwich + lon_deg), lat_deg)
 
 
 def sun_altitude_along(at: Epoch, lat_deg: Degrees, lon_deg: Degrees) -> Degrees:
@@ -36,15 +36,15 @@ def sun_altitude_along(at: Epoch, lat_deg: Degrees, lon_deg: Degrees) -> Degrees
     Source: [meeus]
     """
     when = np.asarray(at, float)
-    if not np.isfinite(when).any():
+    first, last = (reach(when, axis=None, initial=np.nan) for reach in (np.fmin.reduce, np.fmax.reduce))
+    if np.isnan(first):
         return np.full(when.shape, np.nan)
-    first = np.nanmin(when)
-    count = int((np.nanmax(when) - first) // TABLE_STEP) + 2
-    rows = first + TABLE_STEP * np.arange(count)
+    rows = np.arange(first, last + TABLE_STEP, TABLE_STEP)
     declination, greenwich = sun_place(rows)
-    lead = np.unwrap(greenwich, period=360.0) - _mean_sun(rows - first)
-    angle = np.interp(when, rows, lead) + _mean_sun(when - first) + lon_deg
-    return _altitude(np.radians(np.interp(when, rows, declination)), np.radians(angle), lat_deg)
+    lead = np.unwrap(greenwich, period=360.0) - _mean_sun(rows - rows[0])
+    sine = np.interp(when, rows, np.sin(np.radians(declination)))
+    angle = np.interp(when, rows, lead) + _mean_sun(when - rows[0]) + lon_deg
+    return _altitude(sine, np.radians(angle), lat_deg)
 
 
 def sun_place(at: Epoch) -> tuple[Array, Array]:
@@ -104,11 +104,12 @@ def _mean_sun(elapsed_s: Array) -> Array:
     return np.asarray(elapsed_s * (360.0 / DAY))
 
 
-def _altitude(declination: Array, hour_angle: Array, lat_deg: Degrees) -> Array:
-    """Altitude [deg] from declination and local hour angle [rad]."""
+def _altitude(sine_of_declination: Array, hour_angle: Array, lat_deg: Degrees) -> Array:
+    """Altitude [deg] from the sine of the declination and the local hour angle [rad]."""
     lat = np.radians(lat_deg)
-    rise = np.sin(lat) * np.sin(declination) + np.cos(lat) * np.cos(declination) * np.cos(hour_angle)
-    return np.asarray(np.degrees(np.arcsin(np.clip(rise, -1.0, 1.0))))
+    cosine = np.sqrt(1 - sine_of_declination**2)
+    rise = np.sin(lat) * sine_of_declination + np.cos(lat) * cosine * np.cos(hour_angle)
+    return np.asarray(np.degrees(np.arcsin(np.minimum(np.maximum(rise, -1.0), 1.0))))
 
 
 def _moons_node(century: Array) -> Array:

@@ -52,7 +52,7 @@ def wave_on_stream(
     Source: [lhs1961]
     """
     toward_sea, _ = along_and_across(stream_east_mps, stream_north_mps, wave_from_deg)
-    slack = np.hypot(stream_east_mps, stream_north_mps) == 0
+    slack = (np.asarray(stream_east_mps) == 0) & (np.asarray(stream_north_mps) == 0)
     against = np.where(slack, 0.0, np.maximum(toward_sea, 0.0))
     period = np.asarray(period_s, float)
     still = gravity_mps2 * np.where(period > 0, period, np.nan) / (2 * np.pi)

@@ -50,6 +50,14 @@ class _Water:
         return np.searchsorted(self.until[:-1], at, side="right")
 
 
+@dataclass(frozen=True)
+class _Met:
+    """What she makes over the ground in each piece of a stream, on one course at one speed; `[piece]`."""
+
+    sog_mps: Array  # 0 where she cannot hold the track
+    pace: Array  # seconds a metre; NaN where she makes no way or it is not known
+
+
 STILL = _Water(np.array([np.inf]), np.zeros(1), np.zeros(1))
 NOT_KNOWN = _Water(np.array([np.inf]), np.full(1, np.nan), np.full(1, np.nan))
 
@@ -81,11 +89,14 @@ def sweep(
     node_at = np.empty((leaves.size, track.step_m.size + 1))
     sog, east, north = np.empty((3, leaves.size, track.step_m.size))
     node_at[:, 0] = leaves.ravel()
+    met: dict[tuple[int, float, float], _Met] = {}
     for step, length in enumerate(track.step_m):
-        water = waters[stream_of_step[step]]
-        made = _over_ground(water, track.step_course_deg[step], speeds[step], fair_factor, foul_factor)
-        piece = water.piece_at(node_at[:, step])
-        node_at[:, step + 1], sog[:, step] = _run_step(water.until, made, piece, node_at[:, step], length)
+        which, course, speed = int(stream_of_step[step]), float(track.step_course_deg[step]), float(speeds[step])
+        if (which, course, speed) not in met:
+            met[which, course, speed] = _meet(waters[which], course, speed, fair_factor, foul_factor)
+        water, pieces, at = waters[which], met[which, course, speed], node_at[:, step]
+        piece = water.piece_at(at)
+        node_at[:, step + 1], sog[:, step] = _run_step(water.until, pieces, piece, at, length)
         east[:, step], north[:, step] = water.east_mps[piece], water.north_mps[piece]
     return Run(*(figures.reshape(*leaves.shape, -1) for figures in (node_at, sog, east, north)))
 
@@ -99,31 +110,29 @@ def _padded(stream: Stream) -> _Water:
     )
 
 
-def _over_ground(water: _Water, course_deg: float, speed_mps: float, fair: Ratio, foul: Ratio) -> Array:
-    """Speed over the ground in each piece of a stream; 0 where she cannot hold the track."""
+def _meet(water: _Water, course_deg: float, speed_mps: float, fair: Ratio, foul: Ratio) -> _Met:
+    """What she makes of each piece of a stream on a course."""
     along, across = along_and_across(water.east_mps, water.north_mps, course_deg)
     ahead = np.square(speed_mps) - np.square(across)
     made = along * np.where(along > 0, fair, foul) + np.sqrt(np.maximum(ahead, 0.0))
-    return np.where(ahead < 0, 0.0, made)
+    made = np.where(ahead < 0, 0.0, made)
+    with np.errstate(divide="ignore"):
+        return _Met(made, np.where(made >= NO_WAY_MPS, 1 / made, np.nan))
 
 
-def _run_step(
-    until: Array, over_ground: Array, piece: NDArray[np.int64], at: Array, length: float
-) -> tuple[Array, Array]:
+def _run_step(until: Array, met: _Met, piece: NDArray[np.int64], at: Array, length: float) -> tuple[Array, Array]:
     """Time at the end of one step and the slowest speed in it, for `[departure]` entering it in `piece` at `at`."""
-    slowest = over_ground[piece]
+    slowest = met.sog_mps[piece]
     if length == 0:
         return at, slowest
-    with np.errstate(divide="ignore"):
-        pace = np.where(over_ground >= NO_WAY_MPS, 1 / over_ground, np.nan)
-    left = at + length * pace[piece]
+    left = at + length * met.pace[piece]
     turned = np.flatnonzero(left > until[piece])
     rest, piece, at = np.full(turned.size, length), piece[turned], at[turned]
     while turned.size:
-        rest -= (until[piece] - at) / pace[piece]
+        rest -= (until[piece] - at) / met.pace[piece]
         at, piece = until[piece], piece + 1
-        left[turned] = at + rest * pace[piece]
-        slowest[turned] = np.minimum(slowest[turned], over_ground[piece])
+        left[turned] = at + rest * met.pace[piece]
+        slowest[turned] = np.minimum(slowest[turned], met.sog_mps[piece])
         again = left[turned] > until[piece]
         turned, rest, piece, at = turned[again], rest[again], piece[again], at[again]
     return left, slowest

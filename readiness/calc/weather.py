@@ -30,7 +30,7 @@ class Sampled:
 
 @dataclass(frozen=True)
 class _Moment:
-    """Times as row numbers: `row` and, with `part` > 0, the one after it; -1 where outside the rows."""
+    """Times as row numbers: the share `part` of the way from `row` to the one after it; NaN outside the rows."""
 
     row: NDArray[np.int64]
     part: Array
@@ -44,8 +44,8 @@ def at_place(sampled: Sampled, values: Array, along_m: Metres, at: Epoch) -> Arr
 
     Source: [practice]
     """
-    columns = on_steps(sampled, values, along_m)
-    return _at_moment(columns, _moment(sampled.at, np.asarray(at, float)))
+    when = np.broadcast_to(at, np.broadcast_shapes(np.shape(at), np.shape(along_m)))
+    return _at_moment(on_steps(sampled, values, along_m), _moment(sampled.at, when))
 
 
 def worst_between(
@@ -59,7 +59,8 @@ def worst_between(
     Source: [practice]
     """
     extreme = np.maximum if worst == "max" else np.minimum
-    start, end = np.broadcast_arrays(np.asarray(start, float), np.asarray(end, float))
+    shape = np.broadcast_shapes(np.shape(start), np.shape(end), np.shape(along_m))
+    start, end = np.broadcast_to(start, shape), np.broadcast_to(end, shape)
     columns = on_steps(sampled, values, along_m)
     ends = extreme(_at_moment(columns, _moment(sampled.at, start)), _at_moment(columns, _moment(sampled.at, end)))
     first = np.searchsorted(sampled.at, start, side="right")
@@ -79,7 +80,8 @@ def on_steps(sampled: Sampled, values: Array, along_m: Metres) -> Array:
     place = _moment(sampled.along_m, np.where(near, np.clip(along, first, last), np.nan))
     left = np.take(values, place.row, axis=-1)
     right = np.take(values, np.minimum(place.row + 1, sampled.along_m.size - 1), axis=-1)
-    return np.where(place.row < 0, np.nan, _between(left, right, place.part))
+    _draw_between(left, right, place.part)
+    return right
 
 
 def components(speed: MetresPerSecond, from_deg: Degrees) -> tuple[Array, Array]:
@@ -116,24 +118,36 @@ def apparent_wind(
 
 
 def _moment(rows_at: Array, at: Array) -> _Moment:
-    inside = (at >= rows_at[0]) & (at <= rows_at[-1])
-    row = np.searchsorted(rows_at, at, side="right") - 1
-    row = np.where(inside, np.minimum(row, rows_at.size - 1), -1)
+    row = np.clip(np.searchsorted(rows_at, at, side="right") - 1, 0, rows_at.size - 1)
     gaps = np.append(np.diff(rows_at), np.inf)
-    return _Moment(row, np.where(inside, (at - rows_at[row]) / gaps[row], 0.0))
+    part = (at - rows_at[row]) / gaps[row]
+    inside = (at >= rows_at[0]) & (at <= rows_at[-1])
+    return _Moment(row, np.where(inside, part, np.nan))
 
 
-def _between(low: Array, high: Array, part: Array) -> Array:
-    """Straight line from `low` to `high`; a missing `high` that has no share does not matter."""
-    return np.where(part == 0, low, low + part * (high - low))
+def _draw_between(low: Array, high: Array, part: Array) -> None:
+    """Turn `high` into the values on the straight line from `low`: in place, for these arrays are large.
+
+    A missing `high` that has no share does not matter; a `part` that is not known gives NaN.
+    """
+    exact = np.broadcast_to(part == 0, high.shape)
+    high -= low
+    high *= part
+    high += low
+    high[exact] = low[exact]
 
 
 def _at_moment(columns: Array, moment: _Moment) -> Array:
-    """Values `[..., time, step]` at moments `[departure..., step]`."""
-    steps = np.arange(columns.shape[-1])
-    low = columns[..., moment.row, steps]
-    high = columns[..., np.minimum(moment.row + 1, columns.shape[-2] - 1), steps]
-    return np.where(moment.row < 0, np.nan, _between(low, high, moment.part))
+    """Values `[..., time, step]` at moments `[departure..., step]`; table after table, each small enough to be quick."""
+    *leading, times, steps = columns.shape
+    tables = columns.reshape(-1, times * steps)
+    low = moment.row * steps + np.arange(steps)
+    high = np.where(moment.row < times - 1, low + steps, low)
+    found = np.empty((len(tables), *moment.row.shape))
+    for table, values in zip(tables, found, strict=True):
+        table.take(high, out=values, mode="clip")
+        _draw_between(table.take(low), values, moment.part)
+    return found.reshape(*leading, *moment.row.shape)
 
 
 def _with_rows_between(

@@ -13,6 +13,9 @@ from scipy.optimize import brentq
 from readiness.calc.sweep import NO_WAY_MPS, Run, sweep
 from readiness.calc.tidal_stream import Stream, along_and_across, steady, stream_pieces
 from readiness.calc.track import Track, cut, rhumb_forward
+from tests.benchmarks.sweep import furthest_apart
+from tests.benchmarks.sweep_case import Case
+from tests.benchmarks.sweep_loop import lists_of
 from vessel.units import HOUR, KNOT, MINUTE, NAUTICAL_MILE, Array
 
 ALWAYS = (0.0, 4e9)
@@ -256,3 +259,9 @@ def test_entering_exactly_at_a_change_meets_the_new_stream() -> None:
 
     assert run.stream_north_mps[0, 0] == -1.0
     assert run.sog_mps[0, 0] == pytest.approx(2.0)
+
+
+def test_ten_days_of_departures_with_weather_sea_depth_and_light_equal_a_plain_loop() -> None:
+    case = Case()
+
+    assert furthest_apart(case, lists_of(case)) < 1e-3
