@@ -67,7 +67,10 @@ def form_number(harmonics: Harmonics) -> Ratio:
 
 
 def tide_type(form: float) -> str:
-    """The words for a form number: below 0.25, 1.5, 3 and from 3 on; "not known" for NaN."""
+    """The words for a form number: below 0.25, 1.5, 3 and from 3 on; "not known" for NaN.
+
+    Source: [practice]
+    """
     if np.isnan(form):
         return "not known"
     return next((words for limit, words in _TYPES if form < limit), "diurnal")
