@@ -1,0 +1,45 @@
+"""python -m tests.benchmarks [NAME...]: every benchmark, one line a row: name, figure, unit, target, met or not.
+
+Ends with 1 when a target is missed, so that a slower program does not go unnoticed.
+"""
+
+import os
+import sys
+from collections.abc import Iterator
+from importlib import import_module
+from pathlib import Path
+
+import django
+
+from tests.benchmarks.row import Row
+
+MACHINERY = {"__init__", "__main__", "row"}
+
+
+def benchmarks(asked_for: list[str]) -> list[str]:
+    """The names of the benchmarks in this folder, or of those asked for."""
+    there = sorted(file.stem for file in Path(__file__).parent.glob("*.py") if file.stem not in MACHINERY)
+    if unknown := set(asked_for) - set(there):
+        sys.exit(f"No benchmark is called {', '.join(sorted(unknown))}; there are {', '.join(there)}.")
+    return asked_for or there
+
+
+def measured(names: list[str]) -> Iterator[Row]:
+    for name in names:
+        rows: list[Row] = import_module(f"tests.benchmarks.{name}").run()
+        yield from rows
+
+
+def main() -> int:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
+    django.setup()
+    missed = 0
+    for row in measured(benchmarks(sys.argv[1:])):
+        missed += not row.met
+        figures = f"{row.figure:,.4g} {row.unit}, target {row.target}, {'met' if row.met else 'NOT MET'}"
+        print(f"{row.name}: {figures}", flush=True)
+    return min(missed, 1)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
