@@ -3,12 +3,13 @@
 Set is the direction the water goes toward, in degrees true.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from vessel.units import Array, Degrees, Epoch, Metres, MetresPerSecond, Seconds
+from vessel.units import Array, Counts, Degrees, Epoch, Metres, MetresPerSecond, Seconds
 
 MEAN_TIDE_S = 44714.0  # s between high waters on the mean, 12 h 25 min 14 s [practice]
 
@@ -111,6 +112,44 @@ def course_to_steer(
         steer = (track_deg - np.degrees(np.arcsin(across / speed_mps))) % 360.0
     held = over_ground > 0
     return np.where(held, steer, np.nan), np.where(held, over_ground, np.nan)
+
+
+def stream_most_against(
+    streams: Sequence[Stream | None], stream_of_step: Counts, wave_from_deg: Degrees, start: Epoch, end: Epoch
+) -> tuple[Array, Array]:
+    """East and north of the stream that runs hardest toward where the waves come from, of all met in a time.
+
+    Times and directions `[departure..., step]`, `start` to `end` with both; `stream_of_step[step]` as in the sweep:
+    -1 and 0 m/s where there is none. NaN where any part of the time is outside a stream, where a stream or the
+    direction is not known, and where `end` is before `start`.
+
+    Source: [practice]
+    """
+    start, end, wave_from = np.broadcast_arrays(
+        np.asarray(start, float), np.asarray(end, float), np.asarray(wave_from_deg, float)
+    )
+    east, north = np.zeros((2, *start.shape))
+    for number, stream in enumerate(streams):
+        steps = np.flatnonzero(stream_of_step == number)
+        met = (values[..., steps] for values in (wave_from, start, end))
+        east[..., steps], north[..., steps] = (np.nan, np.nan) if stream is None else _most_against(stream, *met)
+    return east, north
+
+
+def _most_against(stream: Stream, wave_from: Array, start: Array, end: Array) -> tuple[Array, Array]:
+    angle = np.radians(wave_from)
+    sine, cosine = np.sin(angle), np.cos(angle)
+    held = (start >= stream.changes_at[0]) & (end < stream.ends_at) & (end >= start) & np.isfinite(angle)
+    first = np.where(held, np.searchsorted(stream.changes_at, start, side="right") - 1, 0)
+    last = np.where(held, np.searchsorted(stream.changes_at, end, side="right") - 1, 0)
+    worst, most = first, np.full(first.shape, -np.inf)
+    for further in range(int((last - first).max(initial=0)) + 1):
+        piece = np.minimum(first + further, last)
+        toward = stream.east_mps[piece] * sine + stream.north_mps[piece] * cosine
+        worse = (toward > most) | np.isnan(toward)
+        worst, most = np.where(worse, piece, worst), np.where(worse, toward, most)
+    known = held & ~np.isnan(most)
+    return np.where(known, stream.east_mps[worst], np.nan), np.where(known, stream.north_mps[worst], np.nan)
 
 
 def _nearest_bounds(tides: Array) -> Array:

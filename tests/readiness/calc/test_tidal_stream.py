@@ -12,6 +12,7 @@ from readiness.calc.tidal_stream import (
     components,
     course_to_steer,
     steady,
+    stream_most_against,
     stream_pieces,
 )
 from tests.published.read import half_a_unit, published
@@ -170,3 +171,55 @@ def test_a_steady_stream_is_known_from_its_start_until_its_end() -> None:
     assert stream.at(np.array([999.9, 1000.0, 1999.9, 2000.0, np.nan]))[0] == pytest.approx(
         [np.nan, 2.0, 2.0, np.nan, np.nan], nan_ok=True
     )
+
+
+@given(
+    st.lists(st.tuples(st.floats(-2, 2), st.floats(-2, 2)), min_size=3, max_size=6),
+    st.floats(0, 359),
+    st.floats(0, 290),
+    st.floats(0, 290),
+)
+def test_the_stream_most_against_the_waves_is_the_worst_of_every_moment(
+    rates: list[tuple[float, float]], wave_from: float, one: float, other: float
+) -> None:
+    east, north = (np.array(column) for column in zip(*rates, strict=True))
+    stream = Stream(np.arange(0.0, 100.0 * len(rates), 100.0), east, north, 100.0 * len(rates))
+    start, end = sorted((one, other))
+
+    met = stream_most_against([stream], np.array([0]), np.array([[wave_from]]), np.array([[start]]), np.array([[end]]))
+
+    moments = np.union1d(np.linspace(start, end, 50), [at for at in stream.changes_at if start <= at <= end])
+    toward, _ = along_and_across(*stream.at(moments), wave_from)
+    assert along_and_across(met[0][0, 0], met[1][0, 0], wave_from)[0] == pytest.approx(toward.max())
+
+
+def test_a_stream_that_turns_foul_for_a_while_between_is_found() -> None:
+    stream = Stream(np.array([0.0, 100.0, 200.0]), np.array([1.0, -2.0, 1.0]), np.zeros(3), 300.0)
+
+    east, north = stream_most_against(
+        [stream], np.array([0, -1]), np.full(2, 270.0), np.full(2, 50.0), np.full(2, 250.0)
+    )
+
+    assert east.tolist() == [-2.0, 0.0]
+    assert north.tolist() == [0.0, 0.0]
+
+
+@pytest.mark.parametrize(
+    ("stream", "wave_from", "start", "end"),
+    [
+        (None, 270.0, 50.0, 60.0),
+        (steady(90.0, 1.0, 0.0, 100.0), 270.0, -1.0, 60.0),
+        (steady(90.0, 1.0, 0.0, 100.0), 270.0, 50.0, 100.0),
+        (steady(90.0, 1.0, 0.0, 100.0), np.nan, 50.0, 60.0),
+        (steady(90.0, 1.0, 0.0, 100.0), 270.0, 60.0, 50.0),
+        (steady(90.0, 1.0, 0.0, 100.0), 270.0, np.nan, 50.0),
+        (Stream(np.array([0.0, 50.0]), np.array([1.0, np.nan]), np.zeros(2), 100.0), 270.0, 40.0, 60.0),
+        (Stream(np.array([0.0, 50.0]), np.array([np.nan, 1.0]), np.zeros(2), 100.0), 270.0, 40.0, 60.0),
+    ],
+)
+def test_a_stream_not_known_for_a_part_of_the_time_has_no_worst(
+    stream: Stream | None, wave_from: float, start: float, end: float
+) -> None:
+    met = stream_most_against([stream], np.array([0]), np.array([wave_from]), np.array([start]), np.array([end]))
+
+    assert np.isnan(met).all()
