@@ -72,7 +72,7 @@ def _part(facts: Facts, passage: Passage, limits: Limits, held: States, item: Eq
         unit="s",
         say=partial(_say, facts, passage, held, item, outcome, age, limits),
     )
-    yield from requirement_missing(ID, facts, passage, undecided & (level == Level.OUT))
+    yield from requirement_missing(ID, facts, passage, undecided & (level == Level.OUT), ())
 
 
 def _say(

@@ -105,12 +105,17 @@ def _link(facts: Facts, passage: Passage, asked: Asked, held: States, part: Tree
     yield from requirement_missing(asked.rule, facts, passage, undecided)
 
 
-def requirement_missing(rule: str, facts: Facts, passage: Passage, undecided: Flags) -> Iterator[Judgement]:
-    """Where it cannot be told whether something is required: the sea temperature or the visibility is missing."""
-    wet, thick = passage.weather.sea_c, passage.weather.visibility_m
-    for values, what in ((wet, "sea temperature"), (thick, "visibility")):
+NEEDS = {"sea_c": "sea temperature", "visibility_m": "visibility"}
+
+
+def requirement_missing(
+    rule: str, facts: Facts, passage: Passage, undecided: Flags, needs: Sequence[str] = tuple(NEEDS)
+) -> Iterator[Judgement]:
+    """Where it cannot be told whether something is required: the forecast lacks what would decide it."""
+    for name in needs:
+        values = getattr(passage.weather, name)
         here = undecided & np.isnan(values).any(axis=-1)
-        yield from forecast_missing(rule, facts, passage, here, values, what)
+        yield from forecast_missing(rule, facts, passage, here, values, NEEDS[name])
         undecided = undecided & ~here
     yield from late_arrival_missing(rule, passage, undecided)
 

@@ -48,7 +48,7 @@ def means_judged(
         never_waived=means.number(Level.UNKNOWN) == 0,
     )
     yield from late_arrival_missing(counting.rule, passage)
-    yield from requirement_missing(counting.rule, facts, passage, answer.undecided)
+    yield from requirement_missing(counting.rule, facts, passage, answer.undecided, ("visibility_m",))
 
 
 def _failing(held: States, means: Means, index: int) -> tuple[str, ...]:
