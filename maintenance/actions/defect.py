@@ -48,7 +48,6 @@ def _open(vessel: Vessel, title: str, by: By, at: datetime, photo: Attachment | 
         opened_by=token_of(by=by, vessel_id=vessel.pk),
         **fields,
     )
-    _check_aboard(defect)
     check(defect)
     defect.save(force_insert=True)
     if photo is not None:
@@ -70,13 +69,6 @@ def _effect_words(defect: Defect) -> str:
     return f"{defect.effect} {what}{limit}"
 
 
-def _check_aboard(defect: Defect) -> None:
-    if defect.equipment is not None and defect.equipment.vessel_id != defect.vessel_id:
-        raise BadInput(f"{defect.equipment.code} belongs to another vessel; nothing was written.")
-    if defect.series is not None and defect.series.vessel_id != defect.vessel_id:
-        raise BadInput(f"{defect.series.name} is measured on another vessel; nothing was written.")
-
-
 @transaction.atomic
 def change_defect(*, defect_id: int, seen_version: int, by: By, at: datetime, **changes: Any) -> Defect:
     """Change what is known of a defect; mending and reopening are deeds of their own."""
@@ -84,7 +76,6 @@ def change_defect(*, defect_id: int, seen_version: int, by: By, at: datetime, **
     if barred := sorted(CLOSING & changes.keys()):
         raise BadInput(f"{barred[0].replace('_', ' ')} cannot be typed over; mend or reopen the defect instead.")
     change(defect, vessel=defect.vessel, seen_version=seen_version, by=by, at=at, **changes)
-    _check_aboard(defect)
     return defect
 
 

@@ -73,7 +73,7 @@ class Defect(Versioned):
             together("defect", "closed_at", "how_mended"),
             models.CheckConstraint(
                 name="defect_date_to_mend_by_goes_with_the_choice",
-                condition=Q(mend_by="date", mend_by_on__isnull=False)
+                condition=Q(mend_by__isnull=False, mend_by="date", mend_by_on__isnull=False)
                 | Q(mend_by_on__isnull=True) & (Q(mend_by__isnull=True) | ~Q(mend_by="date")),
             ),
             models.CheckConstraint(

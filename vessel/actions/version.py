@@ -67,6 +67,16 @@ def check(row: models.Model) -> None:
         row.full_clean()
     except ValidationError as error:
         raise BadInput(f"Not saved: {'; '.join(_sentences(error))}. Nothing was changed.") from error
+    _check_one_vessel(row)
+
+
+def _check_one_vessel(row: models.Model) -> None:
+    """Nothing of one vessel may point at a thing of another."""
+    own = getattr(row, "vessel_id", None)
+    for field in row._meta.fields:  # noqa: SLF001 Django's own way to ask
+        other = getattr(row, field.name) if field.is_relation and own is not None else None
+        if getattr(other, "vessel_id", own) != own:
+            raise BadInput(f"Not saved: {field.verbose_name} {other} belongs to another vessel. Nothing was changed.")
 
 
 def _sentences(error: ValidationError) -> list[str]:

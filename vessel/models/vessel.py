@@ -2,7 +2,7 @@
 
 from django.db import models
 
-from vessel.models.constraint import above_zero, named, not_below_zero, one_of, within
+from vessel.models.constraint import above_zero, named, one_of, within
 from vessel.models.versioned import Versioned
 
 
@@ -49,7 +49,6 @@ class Vessel(Versioned):
             one_of("vessel", "hull_material", HullMaterial.values),
             *above_zero("vessel", "loa_m", "lwl_m", "beam_m", "draught_m", "air_draught_m", "air_draught_folded_m"),
             *above_zero("vessel", "displacement_t", "max_persons", "min_crew", "cruise_rpm"),
-            *not_below_zero("vessel", "slip_s"),
             within("vessel", "speed_factor_late", 0.5, 1.0),
             within("vessel", "speed_factor_early", 1.0, 1.5),
             models.CheckConstraint(
