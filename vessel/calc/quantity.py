@@ -41,7 +41,7 @@ SERIES_UNITS = {
 MEANING = {
     "m": "meter", "metre": "meter", "metres": "meter", "cm": "centimeter", "mm": "millimeter", "km": "kilometer",
     "in": "inch", "inch": "inch", "inches": "inch", '"': "inch", "ft": "foot", "foot": "foot", "feet": "foot",
-    "'": "foot", "fathom": "fathom", "fathoms": "fathom", "nmi": "nautical_mile", "nm": "nautical_mile",
+    "'": "foot", "fathom": "sea_fathom", "fathoms": "sea_fathom", "nmi": "nautical_mile", "nm": "nautical_mile",
     "nauticalmile": "nautical_mile", "nauticalmiles": "nautical_mile", "statutemile": "mile",
     "kn": "knot", "kt": "knot", "kts": "knot", "knot": "knot", "knots": "knot", "m/s": "meter/second",
     "l": "liter", "litre": "liter", "litres": "liter", "liter": "liter", "liters": "liter", "ml": "milliliter",
@@ -136,4 +136,6 @@ def _converted(number: Fraction, written: str, unit: str, typed: str) -> float:
 
 @cache
 def _units() -> pint.UnitRegistry[float]:
-    return pint.UnitRegistry()
+    units: pint.UnitRegistry[float] = pint.UnitRegistry()
+    units.define("sea_fathom = 6 * foot")  # the registry's own is of survey feet
+    return units
