@@ -1,6 +1,6 @@
 """Content Security Policy as Django 6 has it built in, under the same setting names; to be dropped then."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponseBase
@@ -11,7 +11,7 @@ HEADERS = {
 }
 
 
-def policy_text(policy: dict[str, Iterable[str] | str]) -> str:
+def policy_text(policy: Mapping[str, Iterable[str] | str]) -> str:
     """The header's value: one directive after another, in the order of the setting."""
     return "; ".join(
         f"{directive} {values if isinstance(values, str) else ' '.join(values)}".strip()

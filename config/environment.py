@@ -19,8 +19,8 @@ def refuse_unknown_names(known: Iterable[str]) -> None:
 
 
 def _say(name: str, known: list[str]) -> str:
-    close = get_close_matches(name, known, n=1)
-    hint = f"Did you mean {close[0]}?" if close else f"Known are {', '.join(known)}."
+    close = get_close_matches(name.removeprefix(PREFIX), [word.removeprefix(PREFIX) for word in known], n=1)
+    hint = f"Did you mean {PREFIX}{close[0]}?" if close else f"Known are {', '.join(known)}."
     return f"The environment has {name}, which is no setting. {hint}"
 
 

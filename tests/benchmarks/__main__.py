@@ -36,8 +36,7 @@ def main() -> int:
     missed = 0
     for row in measured(benchmarks(sys.argv[1:])):
         missed += not row.met
-        figures = f"{row.figure:,.4g} {row.unit}, target {row.target}, {'met' if row.met else 'NOT MET'}"
-        print(f"{row.name}: {figures}", flush=True)
+        print(row, flush=True)
     return min(missed, 1)
 
 
