@@ -92,8 +92,8 @@ def _ask_child(data: bytes) -> bytes:
 
 def _end(status: int) -> str:
     names = {
-        -signal.SIGXCPU: "reading it took too much work",
-        -signal.SIGKILL: "reading it took too much work or memory",
+        -signal.SIGXCPU: "reading it took too much work; ask for a smaller area or fewer times",
+        -signal.SIGKILL: "reading it took too much work or memory; ask for a smaller area or fewer times",
         -signal.SIGSEGV: "the decoder broke down on it",
         -signal.SIGABRT: "the decoder gave it up",
     }

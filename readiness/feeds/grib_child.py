@@ -29,6 +29,10 @@ from vessel.errors import BadInput
 MEMORY_BYTES = 1 << 30
 CPU_SECONDS = 3
 SAME_DEG = 0.002  # GRIB1 counts in thousandths of a degree
+PARAMETER_KEYS = (
+    *("edition", "centre", "discipline", "parameterCategory", "parameterNumber"),
+    *("table2Version", "indicatorOfParameter", "productDefinitionTemplateNumber", "localTablesVersion"),
+)
 ENSEMBLE_TEMPLATES = frozenset({1, 11})
 ENSEMBLE_TYPES = frozenset({"pf", "cf"})
 
@@ -45,6 +49,7 @@ class Decoder:
 
     def __init__(self) -> None:
         self.grids: dict[str, int] = {}
+        self.words: dict[tuple[Any, ...], tuple[str, str]] = {}
         self.axes: list[Axes] = []
         self.labels: list[FieldLabel] = []
         self.values: list[NDArray[np.float32]] = []
@@ -58,7 +63,7 @@ class Decoder:
             grid = self._grid(handle)
             values = _values(handle, raw, self.axes[grid][0])
             self.values.append(values)
-            self.labels.append(_label(handle, raw, grid, values.size))
+            self.labels.append(self._label(handle, raw, grid, values.size))
         finally:
             eccodes.codes_release(handle)
 
@@ -71,6 +76,38 @@ class Decoder:
             self.axes.append(_regular(handle, grid_type) if grid_type in REGULAR else _others(handle, grid_type))
             self.grids[key] = len(self.axes) - 1
         return self.grids[key]
+
+    def _label(self, handle: int, raw: RawField, grid: int, count: int) -> FieldLabel:
+        valid = _moment(handle, "validityDate", "validityTime")
+        eccodes.codes_set(handle, "stepUnits", "m")
+        minutes = _minutes(handle, "endStep") - _minutes(handle, "startStep")
+        short_name = _get(handle, "shortName", str, "unknown")
+        name, units = self._words(handle, short_name)
+        return FieldLabel(
+            number=raw.number,
+            edition=raw.edition,
+            short_name=short_name,
+            name=name,
+            units=units,
+            level_type=_get(handle, "typeOfLevel", str, "unknown"),
+            level=_get(handle, "level", float, 0.0),
+            data_time=_moment(handle, "dataDate", "dataTime"),
+            valid_time=valid,
+            from_time=valid - 60.0 * max(minutes, 0),
+            step_type=_get(handle, "stepType", str, "unknown"),
+            data_type=_get(handle, "dataType", str, "unknown"),
+            member=_member(handle),
+            template=_get(handle, "productDefinitionTemplateNumber", int, 0) if raw.edition == 2 else 0,
+            grid=grid,
+            count=count,
+        )
+
+    def _words(self, handle: int, short_name: str) -> tuple[str, str]:
+        """Name and unit; they take eccodes longest to find, and fields of one parameter share them."""
+        key = (short_name, *(_get(handle, each, int, -1) for each in PARAMETER_KEYS))
+        if key not in self.words:
+            self.words[key] = (_get(handle, "name", str, "unknown"), _get(handle, "units", str, "unknown"))
+        return self.words[key]
 
     def answer(self) -> list[bytes]:
         """The answer in pieces, in the order of the layout."""
@@ -167,30 +204,6 @@ def _upright(handle: int, values: Array, rows: int, columns: int) -> Array:
     return field[:, ::-1] if _flag(handle, "iScansNegatively") else field
 
 
-def _label(handle: int, raw: RawField, grid: int, count: int) -> FieldLabel:
-    valid = _moment(handle, "validityDate", "validityTime")
-    eccodes.codes_set(handle, "stepUnits", "m")
-    minutes = _minutes(handle, "endStep") - _minutes(handle, "startStep")
-    return FieldLabel(
-        number=raw.number,
-        edition=raw.edition,
-        short_name=_get(handle, "shortName", str, "unknown"),
-        name=_get(handle, "name", str, "unknown"),
-        units=_get(handle, "units", str, "unknown"),
-        level_type=_get(handle, "typeOfLevel", str, "unknown"),
-        level=_get(handle, "level", float, 0.0),
-        data_time=_moment(handle, "dataDate", "dataTime"),
-        valid_time=valid,
-        from_time=valid - 60.0 * max(minutes, 0),
-        step_type=_get(handle, "stepType", str, "unknown"),
-        data_type=_get(handle, "dataType", str, "unknown"),
-        member=_member(handle),
-        template=_get(handle, "productDefinitionTemplateNumber", int, 0) if raw.edition == 2 else 0,
-        grid=grid,
-        count=count,
-    )
-
-
 def _minutes(handle: int, key: str) -> int:
     # edition 1 gives "180", edition 2 "180m"
     return int(str(eccodes.codes_get(handle, key)).removesuffix("m"))
@@ -245,7 +258,8 @@ def _refusal(sentence: str) -> list[bytes]:
 def bound() -> None:
     """Limit this process: memory, work, no core file, nothing written to any file."""
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
-    resource.setrlimit(resource.RLIMIT_CPU, (CPU_SECONDS, CPU_SECONDS))
+    # the first limit says why it ended, the second cannot be caught
+    resource.setrlimit(resource.RLIMIT_CPU, (CPU_SECONDS, CPU_SECONDS + 1))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
 
