@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from readiness.rules.facts import Facts
-from readiness.rules.judgement import Outcomes, late_only
+from readiness.rules.judgement import Outcome, Outcomes, late_only
 from readiness.rules.passage import Passage, Weather
 from readiness.rules.record import Array
 from vessel.units import Flags
@@ -48,8 +48,10 @@ def plan_and_late(
     where a way out is good from the node at which she would enter the worst step.
     """
     at_plan, at_late = (worst_on(values(weather), steps) for weather in (passage.weather_at_plan, passage.weather))
-    outcome = late_only(grade(at_plan.value), grade(at_late.value), way_out(at_late.step))
-    return outcome, at_late
+    by_plan, late = grade(at_plan.value), grade(at_late.value)
+    leans = bool(((late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO)).any())  # only then is a way out worth the sums
+    eased = way_out(at_late.step) if leans else np.zeros(passage.departures, np.bool_)
+    return late_only(by_plan, late, eased), at_late
 
 
 def on_segment(facts: Facts, passage: Passage, step: int) -> str:

@@ -38,7 +38,9 @@ def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, poin
     depth = depth_at(facts, passage, number, point)
     node = max(int(passage.point_node[number]) - 1, 0)
     wait = _can_wait(facts, passage, number, point, depth)
-    outcome = _outcome(depth, limits, refuge_in_reach(facts, passage, node), wait)
+    leans = bool((depth.lowest_m < depth.need_m).any())  # only then is a way out worth the sums
+    way_out = refuge_in_reach(facts, passage, node) if leans else np.zeros(passage.departures, np.bool_)
+    outcome = _outcome(depth, limits, way_out, wait)
     missing = outcome == Outcome.UNKNOWN
     zone = arrival_zone(facts)
 

@@ -1,12 +1,13 @@
 """The passage of the facts: all departures swept along the track, with the water, weather and light they meet."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from readiness.calc.daylight import CIVIL, sun_altitude_along
 from readiness.calc.sweep import Run, sweep
+from readiness.calc.tidal_stream import Stream
 from readiness.calc.track import Track, cut
 from readiness.rules.facts import Facts
 from readiness.rules.gates import windows_of
@@ -34,7 +35,8 @@ def passage_of(facts: Facts) -> Passage:
     stations = facts.water.stations
     tides = {s.key: tide for s in stations if (tide := tide_of(s, start - DAY, end + DAY)) is not None}
     windows = windows_of(facts, tides, start, end)
-    plan, early, late = _runs(facts, track, departure_at, tides, (start, end))
+    streams = _streams(facts, tides, start, end)
+    plan, early, late = _runs(facts, track, departure_at, streams)
     forecast = sampled(facts.water.forecast)
     places = (track.node_lat_deg, track.node_lon_deg)
     sun_plan, sun_late = (sun_altitude_along(run.node_at, *places) for run in (plan, late))
@@ -45,8 +47,8 @@ def passage_of(facts: Facts) -> Passage:
         plan=plan,
         early=early,
         late=late,
-        weather=weather_met(forecast, track, plan, late),
-        weather_at_plan=weather_met(forecast, track, plan, plan),
+        weather=weather_met(forecast, track, streams, plan, late),
+        weather_at_plan=weather_met(forecast, track, streams, plan, plan),
         sun_plan_deg=np.asarray(sun_plan),
         sun_late_deg=np.asarray(sun_late),
         dark_s=_dark(plan, np.asarray(sun_plan)),
@@ -79,12 +81,15 @@ def _reach(facts: Facts, track: Track) -> float:
     return max(LEAST_REACH_S, under_way + DAY)
 
 
-def _runs(
-    facts: Facts, track: Track, departure_at: Array, tides: Mapping[str, Tide], reach: tuple[float, float]
-) -> tuple[Run, ...]:
+def _streams(facts: Facts, tides: Mapping[str, Tide], start: float, end: float) -> list[Stream | None]:
+    """The stream of each segment, None where it is not known."""
+    tables = {stream.key: stream_of(stream, tides, start, end) for stream in facts.water.streams}
+    return [tables.get(segment.stream or "") for segment in facts.leg.segments]
+
+
+def _runs(facts: Facts, track: Track, departure_at: Array, streams: Sequence[Stream | None]) -> tuple[Run, ...]:
+    """Plan, early and late: share of the speed, of a fair and of a foul stream, and the slip."""
     vessel = facts.boat.vessel
-    tables = {stream.key: stream_of(stream, tides, *reach) for stream in facts.water.streams}
-    streams = [tables.get(segment.stream or "") for segment in facts.leg.segments]
     figures = (
         (1.0, 1.0, 1.0, 0.0),
         (vessel.early_speed_factor, FOUL_LATE, FAIR_LATE, 0.0),

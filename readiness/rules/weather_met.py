@@ -1,14 +1,15 @@
 """The weather the passage meets: the worst of each thing on each step, from the forecast sampled along the track."""
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from readiness.calc.sea_state import wave_on_stream
 from readiness.calc.sweep import Run
+from readiness.calc.tidal_stream import Stream, stream_most_against
 from readiness.calc.track import Track
-from readiness.calc.weather import Sampled, at_place, speed_and_from, worst_between
+from readiness.calc.weather import Sampled, Worst, at_place, speed_and_from, worst_between
 from readiness.rules.facts_water import Forecast
 from readiness.rules.passage import Weather
 from readiness.rules.record import Array, epochs
@@ -31,11 +32,14 @@ def sampled(forecast: Forecast | None) -> Sampled | None:
     return Sampled(at, forecast.along_m, grids)
 
 
-def weather_met(forecast: Sampled | None, track: Track, entering: Run, leaving: Run) -> Weather:
+def weather_met(
+    forecast: Sampled | None, track: Track, streams: Sequence[Stream | None], entering: Run, leaving: Run
+) -> Weather:
     """The worst from entering each step by one run to leaving it by the other, [departure, step].
 
-    The effective sea takes the highest forecast sea and the shortest period of that time with the stream of
-    either run: a little on the safe side where height, period and stream do not come together.
+    `streams[segment]`, None where not known. The effective sea takes the highest forecast sea and the shortest period
+    of that time with the stream that then runs hardest against the waves: on the safe side where the three do not
+    come together.
     """
     start, end = entering.node_at[:, :-1], leaving.node_at[:, 1:]
     if forecast is None:
@@ -43,40 +47,28 @@ def weather_met(forecast: Sampled | None, track: Track, entering: Run, leaving: 
     along = track.step_along_m
 
     def worst(name: str) -> Array:
-        least = "min" if name in WORST_IS_LEAST else "max"
-        return worst_between(forecast, forecast.values[name], along, start, end, least)  # type: ignore[arg-type]
+        least: Worst = "min" if name in WORST_IS_LEAST else "max"
+        return worst_between(forecast, forecast.values[name], along, start, end, least)
 
-    def waves_from(at: Array) -> Array:
-        parts = [at_place(forecast, forecast.values[name], along, at) for name in _WAVE_FROM]
-        return speed_and_from(-parts[0], -parts[1])[1]
-
-    return _met(worst, waves_from, entering, leaving, _reached(forecast, start, end))
-
-
-def _met(
-    worst: Callable[[str], Array], waves_from: Callable[[Array], Array], entering: Run, leaving: Run, reached: Flags
-) -> Weather:
+    parts = [at_place(forecast, forecast.values[name], along, start) for name in _WAVE_FROM]
+    wave_from = speed_and_from(-parts[0], -parts[1])[1]
     height, period = worst("wave_height_m"), worst("wave_period_s")
-    first = waves_from(entering.node_at[:, :-1])
-    seas = [
-        wave_on_stream(height, period, wave_from, run.stream_east_mps, run.stream_north_mps)
-        for run, wave_from in ((entering, first), (leaving, waves_from(leaving.node_at[:, :-1])))
-    ]
-    blocked = [np.asarray(sea.blocked, bool) for sea in seas]
-    steep = [np.where(shut, np.inf, sea.steepness) for sea, shut in zip(seas, blocked, strict=True)]
+    against = stream_most_against(streams, track.segment, wave_from, start, end)
+    sea = wave_on_stream(height, period, wave_from, *against)
+    blocked = np.asarray(sea.blocked, np.bool_)
     return Weather(
         wind_mps=worst("wind_mps"),
         gust_mps=worst("gust_mps"),
         wave_height_m=height,
-        sea_m=np.maximum(seas[0].hs_eff_m, seas[1].hs_eff_m),
-        steepness=np.maximum(*steep),
-        blocked=blocked[0] | blocked[1],
-        wave_from_deg=first,
+        sea_m=sea.hs_eff_m,
+        steepness=np.where(blocked, np.inf, sea.steepness),
+        blocked=blocked,
+        wave_from_deg=wave_from,
         visibility_m=worst("visibility_m"),
         pressure_hpa=worst("pressure_hpa"),
         sea_c=worst("sea_c"),
         air_c=worst("air_c"),
-        reached=reached,
+        reached=_reached(forecast, start, end),
     )
 
 

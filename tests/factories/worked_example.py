@@ -140,7 +140,7 @@ def boat() -> Boat:
         engine_space_rise_k=reading(31.0, days_old=20, keeps_days=365),
         crank=CrankBattery(
             code="EL-01", nominal_v=24.0,
-            rested=RestedVolts(value=25.3, at=JUDGED_AT - timedelta(days=1), rested_s=10 * HOUR, on_charge=False),
+            rested=RestedVolts(value=25.6, at=JUDGED_AT - timedelta(days=1), rested_s=10 * HOUR, on_charge=False),
             cold_start=ColdStart(at=JUDGED_AT - timedelta(days=3), lowest_v=20.4, alone=True),
             discharged_at=(),
         ),
