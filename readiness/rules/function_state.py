@@ -63,9 +63,11 @@ def links_judged(facts: Facts, passage: Passage, asked: Asked, parts: Sequence[T
 
 
 def cause_of(held: States, code: str) -> Cause:
-    """The job that took an item out, else the item itself: rules biting on one cause are one finding."""
+    """The job that took an item out or the list that is lost, else the item itself: one cause, one finding."""
     reason = held.worst_reason(code)
-    return ("job", reason.key) if reason is not None and reason.kind == "job" else ("equipment", code)
+    if reason is not None and reason.kind in {"job", "list"}:
+        return (reason.kind, reason.key)
+    return ("equipment", code)
 
 
 def evidence_of(held: States, names: Sequence[str]) -> tuple[Evidence, ...]:

@@ -74,6 +74,13 @@ def part_links(held: States, name: str) -> tuple[Tree, ...]:
     return tuple(found[name])
 
 
+def parts_asked(facts: Facts, passage: Passage) -> dict[str, Array]:
+    """Where each part is asked for, three-valued, [departure]; the sound signal always."""
+    around = circumstances(facts, passage)
+    by_dark = any_of(around.night, around.poor_visibility)
+    return {LIGHTS: around.lights_due, SOUND: np.ones(passage.departures), SEEN: by_dark}
+
+
 def _parts(passage: Passage, facts: Facts) -> tuple[Part, ...]:
     around = circumstances(facts, passage)
     soon = np.where(sunset_soon(passage), C, A)

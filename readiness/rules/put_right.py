@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from readiness.calc.success_tree import Level
 from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_boat import Boat, Defect, Equipment, Job, Test
-from readiness.rules.judgement import Remedy
+from readiness.rules.judgement import Cause, Remedy
 from readiness.rules.reason import job_level
 from readiness.rules.record import NOT_KNOWN
 from readiness.rules.state import States
@@ -64,9 +64,15 @@ def put_right(code: str, facts: Facts) -> Facts:
     return changed(facts, boat=boat if jobs else _proved(facts, boat, (code,)))
 
 
-def tested(codes: tuple[str, ...], facts: Facts) -> Facts:
-    """The facts once items have been tested, wherever they lie."""
-    return changed(facts, boat=_proved(facts, facts.boat, codes, everywhere=True))
+def tested(codes: tuple[str, ...], cause: Cause, facts: Facts) -> Facts:
+    """The facts once a test has been done: the job it belongs to proved, and every item it covers."""
+    boat = _proved(facts, facts.boat, codes, everywhere=True)
+    jobs = None if boat.jobs is None else tuple(_job_proved(job, cause) for job in boat.jobs)
+    return changed(facts, boat=replace(boat, jobs=jobs))
+
+
+def _job_proved(job: Job, cause: Cause) -> Job:
+    return replace(job, status=JobStatus.PROVED) if cause == ("job", job.key) else job
 
 
 def jobs_on(facts: Facts, code: str) -> tuple[Job, ...]:
