@@ -61,7 +61,7 @@ def test_no_word_is_both_a_question_and_an_answer(word: str) -> None:
     assert word not in MEANING
 
 
-@pytest.mark.parametrize("choice", {choice for choices in WHICH.values() for choice in choices})
+@pytest.mark.parametrize("choice", sorted({choice for choices in WHICH.values() for choice in choices}))
 def test_every_answer_offered_is_understood(choice: str) -> None:
     assert choice.replace(" ", "").lower() in MEANING
 
