@@ -86,7 +86,11 @@ def test_the_table_says_what_the_picture_shows():
 
     assert told == drawn
     assert {line.word for line in picture.twin} == set(WORDS.values())
-    assert [(line.first, line.last) for line in picture.twin[:3]] == [("01:00", "01:45"), ("02:00", "03:45"), ("04:00", "05:45")]
+    assert [(line.first, line.last) for line in picture.twin[:3]] == [
+        ("01:00", "01:45"),
+        ("02:00", "03:45"),
+        ("04:00", "05:45"),
+    ]
 
 
 def test_days_go_from_now_to_the_same_hour_ten_days_on():
@@ -125,9 +129,7 @@ def test_a_day_of_23_or_25_hours_has_its_own_axis(start, hours, local_labels, ut
 
 @pytest.mark.parametrize(("start", "count"), [(utc(2027, 3, 27), 92), (utc(2027, 10, 29, 23), 100)])
 def test_a_week_with_a_clock_change_is_drawn_in_three_groups(start, count):
-    picture = draw_departures(
-        strip(lambda _: (0, -1), start=start, count=96 + count + 96, zone="Europe/London")
-    )
+    picture = draw_departures(strip(lambda _: (0, -1), start=start, count=96 + count + 96, zone="Europe/London"))
 
     assert [len(group.rows) for group in picture.groups] == [1, 1, 1]
     assert [bool(group.note) for group in picture.groups] == [False, True, False]
@@ -149,7 +151,13 @@ def test_a_zone_whose_clocks_change_at_midnight_is_drawn():
 def test_the_best_are_ringed_in_their_order_and_the_chosen_has_a_caret():
     first, second = 96 + 28, 28
     drawn = draw_departures(
-        strip(lambda m: (1, -1) if 6 <= hour_of(m) < 8 else (3, -1), start=MIDNIGHT, count=192, best=(first, second), chosen=first)
+        strip(
+            lambda m: (1, -1) if 6 <= hour_of(m) < 8 else (3, -1),
+            start=MIDNIGHT,
+            count=192,
+            best=(first, second),
+            chosen=first,
+        )
     )
 
     rows = drawn.groups[0].rows

@@ -31,7 +31,9 @@ def test_an_edge_that_never_gets_there_is_left_out(interval, found):
 
 
 def test_a_limit_reached_from_above():
-    falling = replace(PLAIN, points=[(0, 38), (10, 35), (20, 32), (30, 29)], slope=-0.3, interval=(-0.4, -0.2), limit=20)
+    falling = replace(
+        PLAIN, points=[(0, 38), (10, 35), (20, 32), (30, 29)], slope=-0.3, interval=(-0.4, -0.2), limit=20
+    )
 
     assert crossings(falling) == pytest.approx([52.5, 75])
 
