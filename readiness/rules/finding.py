@@ -82,7 +82,7 @@ class Score:
     outcome: Outcome
     number: int | None
     unknowns: int
-    held_down_by: str
+    held_down_by: str  # the title of the finding that does
 
 
 def lines_at(judged: Judged, index: int) -> tuple[Line, ...]:
@@ -155,5 +155,5 @@ def _score(subject: Subject, lines: list[Line]) -> Score:
     total = sum(weight * QUALITY[line.outcome] for weight, line in zip(weights, lines, strict=True))
     number = min(round(100 * total / sum(weights)), CAP.get(worst.standing, 100))
     unknowns = sum(line.standing == Outcome.UNKNOWN for line in lines)
-    held_down = worst.words.sentence if worst.standing > Outcome.PASSED else ""
+    held_down = worst.words.title if worst.standing > Outcome.PASSED else ""
     return Score(subject, worst.standing, None if worst.standing == Outcome.NO_GO else number, unknowns, held_down)

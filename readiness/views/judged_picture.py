@@ -3,6 +3,7 @@
 from itertools import groupby
 
 import numpy as np
+from numpy.typing import NDArray
 
 from readiness.calc.window import last_closing_in
 from readiness.rules.engine import OUTLOOK_OF, VERDICT_OF, Judged, ripened
@@ -22,6 +23,7 @@ from vessel.units import DAY, HOUR, Flags
 
 WATER_RULES = ("under_keel", "gate_on_arrival", "getting_out", "tide_data")  # what the line under a row stands for
 BEST = 3
+HOPELESS = 99  # worth of a departure nobody would wait for
 EITHER_SIDE_S = 8 * HOUR  # of tide drawn about the plan at a gate
 EVERY_S = 600.0
 
@@ -43,21 +45,25 @@ def strip_of(judged: Judged, chosen: int) -> DepartureStrip:
 
 
 def best_of(judged: Judged, count: int = BEST) -> list[int]:
-    """The middle departure of the best stretch of each day, best days first; no-go and poor days give none."""
-    worth = judged.verdict.astype(int) * 3 + judged.outlook
-    hopeless = (judged.verdict == Verdict.NO_GO) | (
-        (judged.verdict == Verdict.CANNOT_SAY_YET) & (judged.outlook == Outlook.POOR)
-    )
+    """The middle departure of the best and longest stretch of each day, best days first; hopeless days give none."""
+    worth = np.where(_hopeless(judged), HOPELESS, judged.verdict.astype(int) * 3 + judged.outlook)
     zone = departure_zone(judged.facts)
     days = groupby(range(len(worth)), key=lambda index: day_of(float(judged.passage.departure_at[index]), zone).on)
-    found = []
-    for _, places in days:
-        hopeful = [place for place in places if not hopeless[place]]
-        if hopeful:
-            top = min(worth[place] for place in hopeful)
-            stretch = [place for place in hopeful if worth[place] == top]
-            found.append(stretch[len(stretch) // 2])
-    return sorted(found, key=lambda place: (worth[place], place))[:count]
+    middles = [_middle_of_best(worth, list(places)) for _, places in days]
+    hopeful = [place for place in middles if worth[place] < HOPELESS]
+    return sorted(hopeful, key=lambda place: (worth[place], place))[:count]
+
+
+def _middle_of_best(worth: NDArray[np.int64], places: list[int]) -> int:
+    stretches = [list(stretch) for _, stretch in groupby(places, key=lambda place: int(worth[place]))]
+    best = min(stretches, key=lambda stretch: (worth[stretch[0]], -len(stretch)))
+    return best[len(best) // 2]
+
+
+def _hopeless(judged: Judged) -> Flags:
+    """No-go, or not known with a poor outlook."""
+    poor = (judged.verdict == Verdict.CANNOT_SAY_YET) & (judged.outlook == Outlook.POOR)
+    return np.asarray((judged.verdict == Verdict.NO_GO) | poor)
 
 
 def day_of_choice(judged: Judged, chosen: int) -> DaySubjects:

@@ -8,15 +8,11 @@ from zoneinfo import ZoneInfo
 
 from vessel.calc.wording import MONTHS, WEEKDAYS, clock
 from vessel.units import DAY, HOUR
+from vessel.views.paper import percent
 
 TICK_HOURS = range(0, 24, 3)
 MAJOR_HOURS = 6
 LONG_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-
-
-def percent(value: float) -> str:
-    """A share of the paper's width, two decimals and no trailing noughts."""
-    return f"{min(100.0, max(0.0, value)):.2f}".rstrip("0").rstrip(".")
 
 
 @dataclass(frozen=True, slots=True)

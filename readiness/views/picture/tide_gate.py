@@ -6,11 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from readiness.views.picture.axis import Day, Tick, day_of, percent, ticks_between
+from readiness.views.picture.axis import Day, Tick, day_of, ticks_between
 from readiness.views.picture.backdrop import Band, extent
 from readiness.views.picture.day import HighLow, edge_anchor
 from vessel.calc.wording import NOT_KNOWN, clock, is_known, metres, number, toward_limit
 from vessel.units import MINUTE
+from vessel.views.paper import percent
 
 TOP, HIGH = 36, 128  # px: where the plot begins and how high it is
 MOST_LEVELS = 6
