@@ -16,13 +16,16 @@ from readiness.rules import (
     forecast_cover,
     fuel_reserve,
     gate_on_arrival,
+    gear_out,
     getting_out,
     hands_at_gate,
     helm_hours,
     insurance,
+    last_means,
     lifejackets,
     lights_and_sound,
     mean_wind,
+    not_tested,
     number_aboard,
     openings_shut,
     position_fixing,
@@ -33,6 +36,7 @@ from readiness.rules import (
     under_keel,
     watch_leaders,
     wind_against_stream,
+    worn_steering_in_following_sea,
 )
 from readiness.rules.judgement import Rule
 
@@ -68,7 +72,11 @@ RULES: tuple[Rule, ...] = (
     fuel_reserve.RULE,
     shore_contact.RULE,
     insurance.RULE,
+    gear_out.RULE,
+    not_tested.RULE,
     consumable_loss.RULE,
+    worn_steering_in_following_sea.RULE,
+    last_means.RULE,
 )
 
 RULE_OF = {rule.id: rule for rule in RULES}
