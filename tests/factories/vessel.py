@@ -107,6 +107,13 @@ SOUND: dict[type[Model], Callable[..., Any]] = {
     models.Membership: lambda **fields: models.Membership.objects.create(
         **{"user": an_account(), "vessel": a_vessel(), "role": "crew", **fields}
     ),
+    models.ApiToken: lambda **fields: models.ApiToken.objects.create(
+        **{"membership": SOUND[models.Membership](), "name": "Display", "scope": "read", "prefix": "legw_0a1b2c",
+           "digest": "a" * 64, "made_at": AT, "expires_at": AT + timedelta(days=365), **fields}
+    ),
+    models.GivenAnswer: lambda **fields: models.GivenAnswer.objects.create(
+        **{"membership": SOUND[models.Membership](), "key": "k1", "request_sha256": "a" * 64, "made_at": AT, **fields}
+    ),
     models.Paper: _of(models.Paper, kind="policy", name="Hull policy"),
     models.SafetyEquipment: _of(models.SafetyEquipment, kind="liferaft", name="Raft for four"),
     models.Person: a_person,

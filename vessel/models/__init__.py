@@ -14,11 +14,13 @@ from vessel.models.safety_equipment import JacketSize, SafetyEquipment, SafetyKi
 from vessel.models.series import HowTaken, LimitOutcome, LimitSide, Reading, Series, SeriesKind
 from vessel.models.setup_code import SetupCode
 from vessel.models.tank import Consumable, GaugeKind, Sump, Tank, TankKind
+from vessel.models.token import ApiToken, GivenAnswer, Scope
 from vessel.models.vessel import Chart, HullMaterial, SpeedPoint, Vessel
 
 __all__ = [
     "PRIVATE_KINDS",
     "Answer",
+    "ApiToken",
     "Attachment",
     "Availability",
     "Chart",
@@ -34,6 +36,7 @@ __all__ = [
     "Fitness",
     "Function",
     "GaugeKind",
+    "GivenAnswer",
     "HistoryEntry",
     "HistoryPrivate",
     "HowTaken",
@@ -56,6 +59,7 @@ __all__ = [
     "Role",
     "SafetyEquipment",
     "SafetyKind",
+    "Scope",
     "Series",
     "SeriesKind",
     "SetupCode",

@@ -45,6 +45,9 @@ BROKEN: dict[str, list[dict[str, Any]]] = {
     "history_private_is_there_or_struck_out": [
         {"text": None, "salt": None}, {"struck_at": AT, "struck_by": BY}],
     "log_entry_struck_at_and_struck_by_pair": [{"struck_at": AT}, {"struck_by": BY}],
+    "api_token_digest_is_64_hex_digits": [{"digest": "a" * 63}, {"digest": "A" * 64}],
+    "api_token_runs_out_after_it_was_made": [{"expires_at": AT}, {"expires_at": AT - timedelta(1)}],
+    "given_answer_hash_is_64_hex_digits": [{"request_sha256": "a" * 63}, {"request_sha256": "A" * 64}],
     "paper_valid_until_and_valid_until_precision_pair": [{"valid_until": DAY}, {"valid_until_precision": "month"}],
     "paper_closed_at_and_evidence_pair": [{"closed_at": AT}, {"evidence": "Photo"}],
     "paper_valid_from_not_after_valid_until": [
