@@ -8,7 +8,6 @@ from math import comb
 import numpy as np
 
 from readiness.calc.success_tree import Group, Leaf, Level, Levels, Rows, Tree, codes, evaluate
-from vessel.units import Flags
 
 MOST_SETS = 100_000  # sets weighed at once; a tree that asks for more is not one of a small vessel [own]
 
@@ -32,23 +31,23 @@ def spare_groups(tree: Tree, helper: str = "") -> Iterator[SpareGroup]:
         yield from spare_groups(member, inside)
 
 
-def without_reserve(
-    group: Group, levels: Levels, design: Levels, rows: Rows, conditions: frozenset[str], counts: Level
-) -> Flags:
-    """Where a group that was built with a spare has no more left than it needs, `[departure]`.
+def reserve_level(group: Group, levels: Levels, design: Levels, rows: Rows, conditions: frozenset[str]) -> Levels:
+    """Level of a group had it to give up one more member than it can spare now, `[departure]`.
 
+    What counts only members up to some level finds the group without a reserve where this is worse than that level.
     `design[item, departure]`: the level with everything that is fitted in service, and what is not carried, or a
-    condition that does not hold, out. A member that cannot work even so, or that is only a condition, is none.
-    `counts`: the worst level that counts as working. Fewer working than needed counts as no reserve too.
+    condition that does not hold, out. A member that cannot work even so, or that is only a condition, is none; where
+    no more are fitted than the group needs it was never built with a spare, and this is in service.
 
     Source: [practice]
     """
     real = [member for member in group.members if not conditions.issuperset(codes(member))]
-    if not real:
-        return np.zeros(levels.shape[1:], bool)
+    if len(real) <= group.need:
+        return np.zeros(levels.shape[1:], np.int8)
     fitted = np.array([evaluate(member, design, rows) == Level.IN_SERVICE for member in real])
-    working = np.array([evaluate(member, levels, rows) <= counts for member in real])
-    return np.asarray((fitted.sum(axis=0) > group.need) & ((fitted & working).sum(axis=0) <= group.need))
+    stand = np.array([evaluate(member, levels, rows) for member in real])
+    spare = np.sort(np.where(fitted, stand, np.int8(Level.OUT)), axis=0)[group.need]
+    return np.where(fitted.sum(axis=0) > group.need, spare, np.int8(Level.IN_SERVICE)).astype(np.int8)
 
 
 def single_points(tree: Tree) -> tuple[str, ...]:

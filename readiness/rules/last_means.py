@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from readiness.calc.spare_group import SpareGroup, spare_groups, without_reserve
-from readiness.calc.success_tree import Level, Levels, codes, evaluate
+from readiness.calc.spare_group import reserve_level, spare_groups
+from readiness.calc.success_tree import Group, Level, Levels, codes, evaluate
 from readiness.rules.circumstances import any_of, circumstances, negated, weighed
 from readiness.rules.computed_condition import CONDITIONS
 from readiness.rules.facts import Facts
@@ -31,12 +31,16 @@ ID, TITLE = "last_means", "On the last means"
 
 @dataclass(frozen=True, eq=False)
 class Spare:
-    """One group with a spare: whose it is, and where it has none left by what counts as working."""
+    """One group with a spare: whose it is, and at which level it would stand with one member fewer to spare."""
 
     owner: str  # key of the function, or the helper group that all trees share
     name: str
-    spare: SpareGroup
-    gone: dict[Level, Flags]
+    group: Group
+    reserve: Levels  # [departure]; in service where the leg does not require the function
+
+    def gone(self, worst: Level) -> Flags:
+        """Where it has no reserve, [departure], where members up to a level count as working."""
+        return np.asarray(self.reserve > worst)
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,39 +80,46 @@ def last_means(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
 
 
 def last_means_counted(facts: Facts, passage: Passage) -> LastMeans:
-    """Spares of every required function and what their number answers."""
+    """Spares of every required function and what their number answers; worked out once for the same two."""
+    return _counted(facts, passage)
+
+
+@lru_cache(maxsize=2)
+def _counted(facts: Facts, passage: Passage) -> LastMeans:
     held, around = states(facts, passage), circumstances(facts, passage)
     spares = tuple(_spares(facts, passage, held))
     hard = any_of(around.night, negated(around.near), around.cold)
-    answers = []
-    for worst in COUNTED:
-        count = _count(spares, worst, passage.departures)
-        answers.append([_graded(count, one) for one in (Outcome.CONDITION, Outcome.ADVICE)])
-    settled = [_settled([answer[way] for answer in answers]) for way in (0, 1)]
-    outcome, undecided = weighed(hard, settled[0], settled[1])
-    better = [(working > tested) & (working > Outcome.ADVICE) for working, tested in zip(*answers[:2], strict=True)]
+    counts = [_count(spares, worst, passage.departures) for worst in COUNTED]
+    ways = [[_graded(count, one) for count in counts] for one in (Outcome.CONDITION, Outcome.ADVICE)]
+    outcome, undecided = weighed(hard, _settled(ways[0]), _settled(ways[1]))
+    better = [(way[0] > way[1]) & (way[0] > Outcome.ADVICE) for way in ways]
     wanted = np.where(hard != 0.0, better[0], better[1])
-    return LastMeans(spares, _count(spares, Level.DEGRADED, passage.departures), outcome, undecided, wanted)
+    return LastMeans(spares, counts[0], outcome, undecided, wanted)
 
 
 def _spares(facts: Facts, passage: Passage, held: States) -> Iterator[Spare]:
+    shared: dict[tuple[str, Group], Levels] = {}
     for key, function in REQUIRED.items():
         needed = required(facts, passage, key) != 0.0
         for spare in spare_groups(held.trees[key]):
-            gone = {worst: _gone(held, spare, worst) & needed for worst in COUNTED}
-            yield Spare(spare.helper or key, function.name, spare, gone)
+            place = (spare.helper or key, spare.group)
+            if place not in shared:
+                shared[place] = _reserve(held, spare.group)
+            reserve = np.where(needed, shared[place], np.int8(Level.IN_SERVICE)).astype(np.int8)
+            yield Spare(place[0], function.name, spare.group, reserve)
 
 
-def _gone(held: States, spare: SpareGroup, worst: Level) -> Flags:
-    """Where a group has no reserve; a condition that is not known is tried both ways and the worse stands."""
-    conditions = [held.rows[name] for name in sorted(CONDITIONS)]
-    answers = []
-    for way in (Level.IN_SERVICE, Level.OUT):
-        level, design = (_settle(levels, conditions, way) for levels in (held.level, held.design))
-        answers.append(without_reserve(spare.group, level, design, held.rows, CONDITIONS, worst))
-        if not (held.level[conditions] == Level.UNKNOWN).any():
-            break
-    return np.asarray(np.any(answers, axis=0))
+def _reserve(held: States, group: Group) -> Levels:
+    """Level of the reserve of a group; a condition that is not known is tried both ways and the worse stands."""
+    conditions = [held.rows[name] for name in sorted(CONDITIONS.intersection(codes(group)))]
+    unsure = (held.level[conditions] == Level.UNKNOWN).any()
+    answers = [
+        reserve_level(
+            group, _settle(held.level, conditions, way), _settle(held.design, conditions, way), held.rows, CONDITIONS
+        )
+        for way in ((Level.IN_SERVICE, Level.OUT) if unsure else (Level.OUT,))
+    ]
+    return np.asarray(np.maximum.reduce(answers))
 
 
 def _settle(levels: Levels, rows: list[int], way: Level) -> Levels:
@@ -123,7 +134,7 @@ def _count(spares: tuple[Spare, ...], worst: Level, departures: int) -> NDArray[
     """How many functions, and helpers shared by several, have no reserve somewhere, [departure]."""
     by_owner: dict[str, Flags] = {}
     for spare in spares:
-        by_owner[spare.owner] = by_owner.get(spare.owner, np.zeros(departures, bool)) | spare.gone[worst]
+        by_owner[spare.owner] = by_owner.get(spare.owner, np.zeros(departures, bool)) | spare.gone(worst)
     return np.asarray(sum(by_owner.values(), np.zeros(departures, np.int64)))
 
 
@@ -142,15 +153,15 @@ def _settled(by_counting: list[Outcomes]) -> Outcomes:
 def items_without_reserve(held: States, answer: LastMeans, level: Level) -> Iterator[tuple[str, Flags]]:
     """Items at a level in a group that has no reserve, and where a test of them is wanted, [departure]."""
     for spare in answer.spares:
-        for code in codes(spare.spare.group):
-            here = (held.level[held.rows[code]] == level) & spare.gone[Level.DEGRADED] & answer.tests_wanted
+        for code in codes(spare.group):
+            here = (held.level[held.rows[code]] == level) & spare.gone(Level.DEGRADED) & answer.tests_wanted
             if here.any() and code in held.items:
                 yield code, here
 
 
 def _say(facts: Facts, passage: Passage, answer: LastMeans, index: int) -> Words:
     held, count = states(facts, passage), int(answer.number[index])
-    gone = [spare for spare in answer.spares if spare.gone[Level.DEGRADED][index]]
+    gone = [spare for spare in answer.spares if spare.gone(Level.DEGRADED)[index]]
     names = tuple(dict.fromkeys(spare.name for spare in gone))
     sums = (("Functions without a reserve", number(count)),)
     if not gone:
@@ -176,7 +187,7 @@ def _say(facts: Facts, passage: Passage, answer: LastMeans, index: int) -> Words
 
 def _missing(held: States, spare: Spare, index: int) -> Iterator[str]:
     """Items that keep a fitted member of the group from working."""
-    for member in spare.spare.group.members:
+    for member in spare.group.members:
         fitted = evaluate(member, held.design, held.rows)[index] == Level.IN_SERVICE
         if fitted and held.of(member)[index] > Level.DEGRADED:
             yield from held.guilty(member, index)
