@@ -49,7 +49,7 @@ class Series:
         times = sorted(self.moments)
         spans = {time: self._from(time, before) for before, time in zip([np.nan, *times], times, strict=False)}
         if any(start < time for time, start in spans.items()):
-            return np.stack([self._peak(moment, spans) for moment in at])
+            return np.stack([self._peak(moment, spans, (at[0], at[-1])) for moment in at])
         open_pairs = [pair for pair, hole in zip(pairwise(times), holes(np.array(times)), strict=True) if not hole]
         return np.stack([self._between(moment, open_pairs) for moment in at])
 
@@ -59,9 +59,17 @@ class Series:
             return before
         return moment.from_time
 
-    def _peak(self, at: float, spans: dict[float, float]) -> Array:
-        holding = [self.moments[time].values for time, start in spans.items() if start <= at <= time]
-        return np.max(holding, axis=0) if holding else self._nothing()
+    def _peak(self, at: float, spans: dict[float, float], ends: tuple[float, float]) -> Array:
+        """The largest of the maxima that hold at a time; not known where none holds just before or just after it.
+
+        The first and last time of the file have nothing before and after them.
+        """
+        before = at == ends[0] or any(start < at <= end for end, start in spans.items())
+        after = at == ends[1] or any(start <= at < end for end, start in spans.items())
+        holding = [self.moments[end].values for end, start in spans.items() if start <= at <= end]
+        if not (before and after and holding):
+            return self._nothing()
+        return np.asarray(np.max(holding, axis=0))
 
     def _between(self, at: float, open_pairs: list[tuple[float, float]]) -> Array:
         if at in self.moments:

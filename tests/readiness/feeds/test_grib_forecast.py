@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from readiness.feeds.forecast import ForecastFile, sample
-from readiness.feeds.grib import read_grib
+from readiness.feeds.grib import GribFile, read_grib
 from readiness.feeds.grib_forecast import to_forecast
 from tests.readiness.feeds.samples import OUTSIDE, grib, message
 from vessel.errors import BadInput
@@ -147,7 +147,41 @@ def test_a_gust_over_an_interval_holds_at_the_hours_inside_it() -> None:
     found = forecast(peak, *(each for hour in (0, 1, 2, 3, 4) for each in wind(3, 4, step_h=hour)))
 
     gusts = found.variables["gust_mps"][:, 0, 0]
-    np.testing.assert_allclose(gusts, [20, 20, 20, 20, np.nan], atol=1e-4)
+    np.testing.assert_allclose(gusts, [20, 20, 20, np.nan, np.nan], atol=1e-4)
+
+
+def hours(count: int) -> list[dict[str, Any]]:
+    """Wind, sea and hourly greatest gust, all different at every hour."""
+    peak = [["productDefinitionTemplateNumber", 8]]
+    made: list[dict[str, Any]] = []
+    for hour in range(count):
+        made += [*wind(10 - hour % 3, hour % 2, step_h=hour), message("swh", always(1 + hour % 4), step_h=hour)]
+        if hour:
+            span: list[list[Any]] = [["typeOfStatisticalProcessing", 2], ["stepRange", f"{hour - 1}-{hour}"]]
+            made.append(message("gust", always(12 + 5 * (hour % 2)), before=peak, more=span))
+    return made
+
+
+WHOLE = read_grib(grib(*hours(6)))
+
+
+@pytest.mark.parametrize("lost", range(len(WHOLE.fields)))
+def test_losing_any_field_never_turns_a_value_into_another_one(lost: int) -> None:
+    rest = GribFile(WHOLE.fields[:lost] + WHOLE.fields[lost + 1 :])
+
+    whole, less = to_forecast(WHOLE), to_forecast(rest)
+
+    for time in np.linspace(whole.at[0], whole.at[-1], 21):
+        for name in whole.variables:
+            before, after = (_at(time, each.at, each.variables[name]) for each in (whole, less))
+            assert np.isnan(after) or after == pytest.approx(before), f"{name} at {time - RUN:.0f} s"
+    unknown = [sum(int(np.isnan(values).sum()) for values in each.variables.values()) for each in (whole, less)]
+    assert unknown[0] < unknown[1]
+
+
+def _at(time: float, at: np.ndarray, values: np.ndarray) -> float:
+    """Linear in time, NaN outside: what becomes of the row of times further up."""
+    return float(np.interp(time, at, values[:, 0, 0], left=np.nan, right=np.nan))
 
 
 def test_fields_on_another_grid_are_brought_onto_the_finest_one_and_said() -> None:

@@ -42,15 +42,16 @@ def test_a_maximum_holds_all_through_its_interval_and_the_larger_one_where_two_m
     assert laid(series((0, 1, 9), (1, 3, 5))) == [9, 9, 5, 5]
 
 
-def test_a_maximum_since_the_last_one_begins_there() -> None:
+def test_a_maximum_since_the_last_one_begins_there_and_before_the_first_nothing_is_known() -> None:
     row = series((1, 1, 5), (3, 3, 9), since_the_last=True)
 
-    assert laid(row) == pytest.approx([np.nan, 9, 9, 9], nan_ok=True)
+    assert laid(row) == pytest.approx([np.nan, np.nan, 9, 9], nan_ok=True)
+    assert laid(row, AT[1:]) == [9, 9, 9]
 
 
 def test_a_missing_maximum_leaves_its_interval_not_known() -> None:
     assert laid(series((0, 1, 5), (1, 3, np.nan))) == pytest.approx([5, np.nan, np.nan, np.nan], nan_ok=True)
-    assert laid(series((0, 1, 5), (2, 3, 6))) == [5, 5, 6, 6]
+    assert laid(series((0, 1, 5), (2, 3, 6))) == pytest.approx([5, np.nan, np.nan, 6], nan_ok=True)
 
 
 def test_the_newer_run_wins_in_whichever_order_they_come() -> None:
