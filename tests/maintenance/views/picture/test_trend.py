@@ -4,7 +4,7 @@ from dataclasses import replace
 import pytest
 from django.template.loader import render_to_string
 
-from readiness.views.picture.trend import Trend, crossings, draw_trend, fitted_at
+from maintenance.views.picture.trend import Trend, crossings, draw_trend, fitted_at
 
 NAN = math.nan
 PLAIN = Trend(
@@ -61,7 +61,7 @@ def test_the_picture_is_whole():
 def test_what_is_not_known_is_left_out(changes):
     picture = draw_trend(replace(PLAIN, **changes))
 
-    html = render_to_string("readiness/picture/trend.svg.html", {"picture": picture, "x_words": "engine hours"})
+    html = render_to_string("maintenance/picture/trend.svg.html", {"picture": picture, "x_words": "engine hours"})
 
     assert "nan" not in html
     if math.isnan(changes.get("slope", 0)):

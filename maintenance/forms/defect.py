@@ -1,0 +1,68 @@
+"""Reporting, watching and mending a defect."""
+
+from typing import Any
+
+from django import forms
+from django.core.files.uploadedfile import UploadedFile
+
+from maintenance.models import Effect
+from maintenance.queries.defect import equipment_of
+from vessel.forms.plain import PlainForm
+from vessel.models import Equipment, Vessel
+
+LARGEST_PHOTO = 40 * 1024 * 1024  # bytes [own]
+EFFECTS = [("", "not known yet"), *Effect.choices]
+
+
+class ReportForm(PlainForm):
+    """Only what is wrong must be said; what is left out stays not known."""
+
+    title = forms.CharField(
+        label="What is wrong?",
+        max_length=200,
+        error_messages={"required": "Say in a few words what is wrong, such as: stern line chafed near the eye."},
+        widget=forms.Textarea(attrs={"rows": 3, "maxlength": 200}),
+    )
+    photo = forms.FileField(label="Photo", required=False, widget=forms.ClearableFileInput(attrs={"accept": "image/*"}))
+    equipment: "forms.ModelChoiceField[Equipment]" = forms.ModelChoiceField(queryset=Equipment.objects.none())
+    effect = forms.ChoiceField(label="What it does to it", choices=EFFECTS, required=False)
+    limit_text = forms.CharField(
+        label="Works within this limit", max_length=200, required=False, help_text="Such as: drops out above 1,900 rpm."
+    )
+
+    def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["equipment"] = forms.ModelChoiceField(
+            label="Where", queryset=equipment_of(vessel.pk), required=False, empty_label="not known yet"
+        )
+
+    def clean_photo(self) -> "UploadedFile[bytes] | None":
+        photo: "UploadedFile[bytes] | None" = self.cleaned_data["photo"]
+        if photo and (photo.size or 0) > LARGEST_PHOTO:
+            raise forms.ValidationError(
+                "This photo is over 40 MB. Take it again at a smaller size; the words are kept."
+            )
+        return photo
+
+
+class ReadingForm(PlainForm):
+    """A reading as typed, with its unit or without."""
+
+    typed = forms.CharField(label="Reading", max_length=60, widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    engine_hours = forms.FloatField(label="Engine hours now", required=False, min_value=0, localize=False)
+
+
+class MendForm(PlainForm):
+    """How it was mended and how it was proved."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput)
+    proof = forms.CharField(
+        label="How was it mended, and how was it tried?", max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
+    )
+
+
+class ReopenForm(PlainForm):
+    """Why it is opened again."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput)
+    reason = forms.CharField(label="Why is it open again?", max_length=400)

@@ -1,0 +1,180 @@
+"""The defects, and one defect: its state in a sentence, its trend, a reading to add, and how it was mended."""
+
+import re
+from datetime import datetime
+
+from django.contrib import messages
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from maintenance.actions.defect import mend_defect, reopen_defect
+from maintenance.forms.defect import MendForm, ReadingForm, ReopenForm
+from maintenance.models import Defect
+from maintenance.models.job import ENDED
+from maintenance.queries.defect import mended_defects, open_defects
+from maintenance.queries.trend import trend_of
+from maintenance.views.picture.trend import draw_trend
+from maintenance.views.trend_words import as_picture, crossing_sentence, state_sentence, unit_of
+from vessel.actions.coming_legs import ask_to_judge
+from vessel.actions.series import add_reading
+from vessel.calc.quantity import WhichUnit, parse_quantity
+from vessel.calc.wording import number
+from vessel.errors import Refused
+from vessel.models import Membership
+from vessel.queries.attachment import file_of
+from vessel.queries.history import history_page
+from vessel.views.permission import needs
+
+UNIT_TYPED = re.compile(r"[^\d\s/.,½¼¾-].*$")
+
+
+@require_safe
+@needs("read")
+def defects(request: HttpRequest, aboard: Membership) -> HttpResponse:
+    """Open ones, the worst first, then those mended."""
+    context = {"open": open_defects(aboard.vessel_id), "mended": mended_defects(aboard.vessel_id)[:100],
+               "zone": aboard.vessel.home_zone}  # fmt: skip
+    return render(request, "maintenance/defect/list.html", context)
+
+
+@require_safe
+@needs("read")
+def defect(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """One defect."""
+    row = _found(aboard, pk)
+    return render(request, "maintenance/defect/page.html", told(row, aboard, at=timezone.now()))
+
+
+@require_POST
+@needs("report")
+def add(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """Adds a reading to the series the defect is watched by; a word with two meanings is asked back."""
+    row, at = _found(aboard, pk), timezone.now()
+    if row.series is None:
+        raise Http404
+    form, choices = ReadingForm(request.POST), []
+    if form.is_valid():
+        typed = settled(form.cleaned_data["typed"], request.POST.get("means", ""))
+        try:
+            add_reading(series_id=row.series.pk, typed=typed, engine_hours=form.cleaned_data["engine_hours"],
+                        by=request.user, at=at)  # fmt: skip
+        except WhichUnit as question:
+            choices = offered(typed, row.series.unit, question)
+            form.add_error("typed", str(question))
+        except Refused as reason:
+            form.add_error("typed", str(reason))
+        else:
+            ask_to_judge(vessel_id=aboard.vessel_id, at=at)
+            messages.success(request, "The reading is written down. Coming legs are being judged again.")
+            return redirect("maintenance:defect", pk=pk)
+    context = {**told(row, aboard, at=at), "reading": form, "choices": choices}
+    return render(request, "maintenance/defect/page.html", context, status=422)
+
+
+@require_POST
+@needs("work")
+def mend(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """Closes a defect with how it was mended and proved."""
+    row, at = _found(aboard, pk), timezone.now()
+    form = MendForm(request.POST)
+    if form.is_valid():
+        given = form.cleaned_data
+        try:
+            mend_defect(defect_id=row.pk, seen_version=given["version"], proof=given["proof"], by=request.user, at=at)
+        except Refused as reason:
+            form.add_error("proof", str(reason))
+        else:
+            ask_to_judge(vessel_id=aboard.vessel_id, at=at)
+            messages.success(request, f"{row.code} is mended. Coming legs are being judged again.")
+            return redirect("maintenance:defect", pk=pk)
+    context = {**told(row, aboard, at=at), "mend": form}
+    return render(request, "maintenance/defect/page.html", context, status=422)
+
+
+@require_POST
+@needs("work")
+def reopen(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """Opens a mended defect again: also the way back from a mistaken tap."""
+    row, at = _found(aboard, pk), timezone.now()
+    form = ReopenForm(request.POST)
+    if form.is_valid():
+        given = form.cleaned_data
+        try:
+            reopen_defect(
+                defect_id=row.pk, seen_version=given["version"], reason=given["reason"], by=request.user, at=at
+            )
+        except Refused as reason:
+            form.add_error("reason", str(reason))
+        else:
+            ask_to_judge(vessel_id=aboard.vessel_id, at=at)
+            messages.success(request, f"{row.code} is open again. Coming legs are being judged again.")
+            return redirect("maintenance:defect", pk=pk)
+    context = {**told(row, aboard, at=at), "reopen": form}
+    return render(request, "maintenance/defect/page.html", context, status=422)
+
+
+@require_safe
+@needs("read")
+def photo(request: HttpRequest, aboard: Membership, pk: int, sha256: str) -> FileResponse:  # noqa: ARG001
+    """A photo of a defect of one's own vessel; anything else is not there."""
+    row = _found(aboard, pk)
+    attachment = get_object_or_404(row.photos, sha256=sha256)
+    place = file_of(attachment)
+    if not place.is_file():
+        raise Http404
+    answer = FileResponse(place.open("rb"), content_type=attachment.media_type)
+    answer["Cache-Control"] = "private, max-age=86400"
+    answer["Content-Security-Policy"] = "sandbox"
+    return answer
+
+
+def told(row: Defect, aboard: Membership, *, at: datetime) -> dict[str, object]:
+    """Everything the page tells of one defect."""
+    trend = trend_of(row, at=at)
+    context: dict[str, object] = {
+        "defect": row,
+        "zone": aboard.vessel.home_zone,
+        "photos": row.photos.all(),
+        "jobs": row.jobs.exclude(status__in=ENDED).order_by("number"),
+        "history": history_page(aboard.vessel_id, noun="defect", noun_key=row.code, size=20),
+        "mend": MendForm(initial={"version": row.version}),
+        "reopen": ReopenForm(initial={"version": row.version}),
+        "choices": [],
+    }
+    if trend is None:
+        return context
+    plain = as_picture(trend, row)
+    return {
+        **context,
+        "trend": trend,
+        "state": state_sentence(trend),
+        "crossing": crossing_sentence(trend, aboard.vessel.next_haul_out_on),
+        "picture": draw_trend(plain) if trend.points else None,
+        "x_words": plain.x_words,
+        "unit": unit_of(trend)[0],
+        "readings": trend.readings,
+        "reading": ReadingForm(),
+    }
+
+
+def settled(typed: str, means: str) -> str:
+    """What was typed, with the unit (or the number) picked from those offered in its place."""
+    if not means:
+        return typed
+    if means[0].isdigit():
+        tail = UNIT_TYPED.search(typed)
+        return f"{means} {tail[0] if tail else ''}".strip()
+    return f"{UNIT_TYPED.sub('', typed).strip()} {means}"
+
+
+def offered(typed: str, unit: str, question: WhichUnit) -> list[tuple[str, str]]:
+    """Each meaning with what it comes to: ("UK pt", "UK pt = 0.284 l")."""
+    return [(choice, f"{choice} = {number(parse_quantity(settled(typed, choice), unit), 3)} {unit}")
+            for choice in question.choices]  # fmt: skip
+
+
+def _found(aboard: Membership, pk: int) -> Defect:
+    rows = Defect.objects.select_related("vessel", "equipment", "series")
+    return get_object_or_404(rows, pk=pk, vessel_id=aboard.vessel_id)

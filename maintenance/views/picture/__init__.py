@@ -1,0 +1,1 @@
+"""Pictures of the work, drawn on the server from plain data."""
