@@ -37,7 +37,7 @@ class ReportForm(PlainForm):
         )
 
     def clean_photo(self) -> "UploadedFile[bytes] | None":
-        photo: "UploadedFile[bytes] | None" = self.cleaned_data["photo"]
+        photo: UploadedFile[bytes] | None = self.cleaned_data["photo"]
         if photo and (photo.size or 0) > LARGEST_PHOTO:
             raise forms.ValidationError(
                 "This photo is over 40 MB. Take it again at a smaller size; the words are kept."
