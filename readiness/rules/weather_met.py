@@ -10,13 +10,25 @@ from readiness.calc.sweep import Run
 from readiness.calc.tidal_stream import Stream, stream_most_against
 from readiness.calc.track import Track
 from readiness.calc.weather import Sampled, Worst, at_place, speed_and_from, worst_between
+from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Forecast
 from readiness.rules.passage import Weather
 from readiness.rules.record import Array, epochs
+from readiness.rules.words_of_trade import Confidence
 from vessel.units import Flags
 
-WORST_IS_LEAST = ("wave_period_s", "visibility_m", "sea_c")
-GRIDS = ("gust_mps", "wave_height_m", "wave_period_s", "visibility_m", "pressure_hpa", "sea_c", "air_c")
+MOST_IS_WORST = ("wind_mps", "gust_mps", "wave_height_m", "pressure_hpa", "air_c")
+LEAST_IS_WORST = ("wave_period_s", "visibility_m", "sea_c")
+WIND, WAVE_FROM = ("wind_east_mps", "wind_north_mps"), ("wave_from_east", "wave_from_north")
+GRIDS = (*MOST_IS_WORST[1:], *LEAST_IS_WORST)  # the wind is worked out from its two parts
+LOW_CONFIDENCE = 0.8  # limits shrink to this when the forecast is unsure of itself, or does not say [own]
+
+
+def confidence_factor(facts: Facts) -> float:
+    """What the limits of wind and sea are multiplied by."""
+    forecast = facts.water.forecast
+    sure = forecast is not None and forecast.confidence == Confidence.NORMAL
+    return 1.0 if sure else LOW_CONFIDENCE
 
 
 def sampled(forecast: Forecast | None) -> Sampled | None:
@@ -24,7 +36,7 @@ def sampled(forecast: Forecast | None) -> Sampled | None:
     if forecast is None or not forecast.at or forecast.along_m.ndim != 1:
         return None
     at, shape = epochs(forecast.at), (len(forecast.at), forecast.along_m.size)
-    grids = {name: getattr(forecast, name) for name in (*GRIDS, *_VECTORS)}
+    grids = {name: getattr(forecast, name) for name in (*GRIDS, *WIND, *WAVE_FROM)}
     whole = all(grid.shape == shape for grid in grids.values()) and forecast.along_m.size > 0
     if not whole or not (np.diff(at) > 0).all() or not (np.diff(forecast.along_m) > 0).all():
         return None
@@ -45,31 +57,39 @@ def weather_met(
     if forecast is None:
         return _not_known(start)
     along = track.step_along_m
-
-    def worst(name: str) -> Array:
-        least: Worst = "min" if name in WORST_IS_LEAST else "max"
-        return worst_between(forecast, forecast.values[name], along, start, end, least)
-
-    parts = [at_place(forecast, forecast.values[name], along, start) for name in _WAVE_FROM]
+    highest = _worst(forecast, MOST_IS_WORST, along, start, end, "max")
+    lowest = _worst(forecast, LEAST_IS_WORST, along, start, end, "min")
+    parts = at_place(forecast, _stacked(forecast, WAVE_FROM), along, start)
     wave_from = speed_and_from(-parts[0], -parts[1])[1]
-    height, period = worst("wave_height_m"), worst("wave_period_s")
     against = stream_most_against(streams, track.segment, wave_from, start, end)
-    sea = wave_on_stream(height, period, wave_from, *against)
+    sea = wave_on_stream(highest["wave_height_m"], lowest["wave_period_s"], wave_from, *against)
     blocked = np.asarray(sea.blocked, np.bool_)
     return Weather(
-        wind_mps=worst("wind_mps"),
-        gust_mps=worst("gust_mps"),
-        wave_height_m=height,
+        wind_mps=highest["wind_mps"],
+        gust_mps=highest["gust_mps"],
+        wave_height_m=highest["wave_height_m"],
         sea_m=sea.hs_eff_m,
         steepness=np.where(blocked, np.inf, sea.steepness),
         blocked=blocked,
         wave_from_deg=wave_from,
-        visibility_m=worst("visibility_m"),
-        pressure_hpa=worst("pressure_hpa"),
-        sea_c=worst("sea_c"),
-        air_c=worst("air_c"),
+        visibility_m=lowest["visibility_m"],
+        pressure_hpa=highest["pressure_hpa"],
+        sea_c=lowest["sea_c"],
+        air_c=highest["air_c"],
         reached=_reached(forecast, start, end),
     )
+
+
+def _worst(
+    forecast: Sampled, names: tuple[str, ...], along: Array, start: Array, end: Array, worst: Worst
+) -> dict[str, Array]:
+    """The worst of several grids at once, each [departure, step]."""
+    values = worst_between(forecast, _stacked(forecast, names), along, start, end, worst)
+    return dict(zip(names, values, strict=True))
+
+
+def _stacked(forecast: Sampled, names: tuple[str, ...]) -> Array:
+    return np.stack([forecast.values[name] for name in names])
 
 
 def _reached(forecast: Sampled, start: Array, end: Array) -> Flags:
@@ -82,7 +102,3 @@ def _not_known(like: Array) -> Weather:
     names = Weather.__dataclass_fields__
     weather = Weather(**dict.fromkeys(names, nothing))
     return replace(weather, blocked=never, reached=never)
-
-
-_WAVE_FROM = ("wave_from_east", "wave_from_north")
-_VECTORS = ("wind_east_mps", "wind_north_mps", *_WAVE_FROM)
