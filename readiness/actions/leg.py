@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils.text import slugify
 
 from readiness.actions.coast import same_vessel
-from readiness.models import Harbour, Leg, LegCrew, LegPoint, LegSegment, LegStatus, PositionReport
+from readiness.models import Gate, Harbour, KeeperPromise, Leg, LegCrew, LegPoint, LegSegment, LegStatus, PositionReport
 from vessel.actions.author import By, token_of
 from vessel.actions.history import record
 from vessel.actions.particulars import change, write_down
@@ -88,6 +88,19 @@ def change_crew(*, leg_id: int, seen_version: int, by: By, at: datetime, crew: S
     _write_crew(leg, crew)
     _tell(leg, f"The crew of {leg.name} was changed: {len(crew)} to sail.", by, at)
     return leg
+
+
+@transaction.atomic
+def note_keeper(*, leg_id: int, gate: Gate, confirmed: bool | None, keeper: str, by: By, at: datetime) -> KeeperPromise:
+    """What the keeper of a gate said for this leg: help with lines promised, refused, or asked and not answered."""
+    leg = _coming(leg_id)
+    same_vessel(leg.vessel, gate)
+    promise, _ = KeeperPromise.objects.update_or_create(
+        leg=leg, gate=gate, defaults={"confirmed": confirmed, "keeper": keeper, "at": at}
+    )
+    said = {True: "promised", False: "refused", None: "asked for, not answered"}[confirmed]
+    _tell(leg, f"{leg.name}: help with lines at {gate.name} {said}.", by, at)
+    return promise
 
 
 @transaction.atomic

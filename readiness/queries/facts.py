@@ -14,7 +14,7 @@ from readiness.models import ConditionMet, Waiver
 from readiness.queries.facts_boat import boat_of
 from readiness.queries.facts_leg import LegRow, leg_row, way_of
 from readiness.queries.facts_people import contact_of, crew_of, policies_of
-from readiness.queries.facts_water import water_of
+from readiness.queries.facts_water import water_of, with_last_entry
 from readiness.rules.facts import FORMAT, Facts, Met, counts_of
 from readiness.rules.facts import Waiver as WaiverFact
 from readiness.rules.facts_water import Departures
@@ -37,8 +37,8 @@ def facts_for(*, leg_id: int, at: datetime, departures: Departures | None = None
     boat = boat_of(row, at)
     policies = policies_of(row.leg.vessel_id)
     way = way_of(row.leg)
-    water = water_of(row.leg, way, chosen)
-    leg = msgspec.structs.replace(way.facts, refuges=water.refuges)
+    limits, held = limits_of(row), water_of(row.leg, way, chosen)
+    leg, water = msgspec.structs.replace(way.facts, refuges=held.refuges), with_last_entry(held.facts, limits)
     waivers, met = laid_over(leg_id, names)
     return Facts(
         format=FORMAT,
@@ -48,12 +48,12 @@ def facts_for(*, leg_id: int, at: datetime, departures: Departures | None = None
         contact=contact_of(row.leg),
         policies=policies,
         leg=leg,
-        water=water.facts,
+        water=water,
         departures=chosen,
-        limits=limits_of(row),
+        limits=limits,
         waivers=waivers,
         met=met,
-        counts=counts_of(boat, people, policies, leg, water.facts),
+        counts=counts_of(boat, people, policies, leg, water),
     )
 
 

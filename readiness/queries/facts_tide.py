@@ -54,7 +54,7 @@ def _station(group: Sequence[Row], held: Mapping[int, Sequence[Row]], span: tupl
         datum=row["datum"],
         unit="m",
         source=row["source"],
-        differences_applied=True if secondary else row["differences_applied"],
+        differences_applied=row["differences_applied"] if row["kind"] == TideStationKind.TABLE else True,
         mean_level_m=number(row["mean_level_m"]) if harmonic else NOT_KNOWN,
         constituents=tuple(constant["name"] for constant in constants),
         amplitude_m=_column(constants, "amplitude_m"),

@@ -3,10 +3,12 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from math import isnan
 from operator import itemgetter
 from typing import Any
 
 from django.db.models import Exists, FilteredRelation, OuterRef, Q
+from msgspec.structs import replace
 
 from readiness.models import Gate, Harbour, Leg
 from readiness.queries.facts_forecast import forecast_of
@@ -14,6 +16,7 @@ from readiness.queries.facts_leg import Way
 from readiness.queries.facts_tide import stations_of, streams_of
 from readiness.rules.facts_water import Departures, Help, Place, Sector, Water
 from readiness.rules.facts_water import Gate as GateFact
+from readiness.rules.limits import Limits
 from readiness.rules.words_of_trade import GateKind
 
 Row = Mapping[str, Any]
@@ -44,6 +47,16 @@ def water_of(leg: Leg, way: Way, departures: Departures) -> LegWater:
         forecast=forecast_of(leg.vessel_id, way.facts, departures),
     )
     return LegWater(facts, tuple(group[0]["key"] for group in places if group[0]["is_refuge"]))
+
+
+def with_last_entry(water: Water, limits: Limits) -> Water:
+    """The same water, each gate whose last entry nobody stated taking the skipper's limit for a lock, none else."""
+    default = {GateKind.LOCK: limits.lock_last_entry_s}
+    gates = (
+        replace(gate, last_entry_s=default.get(gate.kind, 0.0)) if isnan(gate.last_entry_s) else gate
+        for gate in water.gates
+    )
+    return replace(water, gates=tuple(gates))
 
 
 def _harbour_rows(leg: Leg) -> Sequence[Sequence[Row]]:

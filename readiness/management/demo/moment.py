@@ -1,0 +1,64 @@
+"""The moment of the demo: when it is loaded, and from that when the blow passes and when she means to leave."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from functools import cached_property
+from zoneinfo import ZoneInfo
+
+ZONE = "Europe/Lisbon"
+QUARTER = timedelta(minutes=15)
+SETTLED = timedelta(hours=24)  # a forecast older than that at departure is an outlook only
+
+
+@dataclass(frozen=True)
+class DemoMoment:
+    """`now` and the planned departure: half past seven tomorrow, local time.
+
+    Loaded in the small hours, "tomorrow" would be a day and a half off or over before breakfast; then the departure
+    lies eight hours ahead, or as far as the forecast is still more than an outlook.
+    """
+
+    now: datetime
+
+    @cached_property
+    def planned(self) -> datetime:
+        """The planned departure."""
+        local = self.now.astimezone(ZoneInfo(ZONE))
+        if local.hour >= 8:
+            tomorrow = (local + timedelta(days=1)).replace(hour=7, minute=30, second=0, microsecond=0)
+            return tomorrow.astimezone(UTC)
+        ahead = timedelta(hours=8) if local.hour < 4 else SETTLED - timedelta(minutes=40)
+        return _quarter(self.now.astimezone(UTC) + ahead)
+
+    @property
+    def today(self) -> date:
+        """The day it is loaded, aboard."""
+        return self.now.astimezone(ZoneInfo(ZONE)).date()
+
+    @property
+    def evening(self) -> datetime:
+        """When one would leave this evening: into the blow."""
+        return max(_quarter(self.now) + QUARTER, self.planned - timedelta(hours=13))
+
+    @property
+    def next_day(self) -> datetime:
+        """The same time a day later."""
+        return self.planned + timedelta(days=1)
+
+    @property
+    def issued(self) -> datetime:
+        """When the forecast was issued: it came in just before."""
+        return self.now.replace(minute=0, second=0, microsecond=0) if self.now.minute >= 20 else self.ago(minutes=20)
+
+    def ago(self, **past: float) -> datetime:
+        """So long before now, to the minute."""
+        return (self.now - timedelta(**past)).replace(second=0, microsecond=0)
+
+    def after_departure(self, **later: float) -> datetime:
+        """So long after the planned departure."""
+        return self.planned + timedelta(**later)
+
+
+def _quarter(at: datetime) -> datetime:
+    """The last quarter of an hour at or before a moment."""
+    return at - (at - at.replace(minute=0, second=0, microsecond=0)) % QUARTER
