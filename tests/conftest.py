@@ -20,6 +20,7 @@ OUTSIDE = {
     "postgres": "need a PostgreSQL server",
 }
 LEFT_OUT: Counter[str] = Counter()
+NO_DATA = "got empty parameter set"
 
 
 class NetworkIsOffError(AssertionError):
@@ -83,17 +84,11 @@ def _first_mark(item: pytest.Item, names: set[str]) -> str | None:
     return next((name for name in OUTSIDE if name in names and item.get_closest_marker(name)), None)
 
 
-class _LeftOutFromParallelRuns:
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any) -> None:
     """With -n, each process collects the same tests: what one of them left out is what was left out."""
-
-    def pytest_testnodedown(self, node: Any) -> None:
-        for name, count in getattr(node, "workeroutput", {}).get("left_out", {}).items():
-            LEFT_OUT[name] = max(LEFT_OUT[name], count)
-
-
-def pytest_configure(config: pytest.Config) -> None:
-    if config.pluginmanager.hasplugin("dsession"):
-        config.pluginmanager.register(_LeftOutFromParallelRuns())
+    for name, count in getattr(node, "workeroutput", {}).get("left_out", {}).items():
+        LEFT_OUT[name] = max(LEFT_OUT[name], count)
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
@@ -106,5 +101,12 @@ def pytest_terminal_summary(terminalreporter: Any) -> None:
         terminalreporter.write_line(
             f"left out: {count} test(s) that {OUTSIDE[name]}; LEGWORTHY_REQUIRE={name} runs them."
         )
-    if not LEFT_OUT:
+    skipped = [str(report.longrepr) for report in terminalreporter.stats.get("skipped", [])]
+    if unfed := sum(NO_DATA in reason for reason in skipped):
+        terminalreporter.write_line(
+            f"left out: {unfed} test(s) that read more reference data; LEGWORTHY_REFDATA names its folder."
+        )
+    if others := len(skipped) - unfed:
+        terminalreporter.write_line(f"left out: {others} test(s) for the reasons listed below.")
+    if not LEFT_OUT and not skipped:
         terminalreporter.write_line("left out: nothing.")
