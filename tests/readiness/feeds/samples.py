@@ -70,30 +70,14 @@ def message(
     `value` is a function of latitude and longitude, laid out here in the scanning order by our own loop.
     """
     i_negative, j_positive, by_column, alternate = scan
-    lats, lons = _axis(lat), _axis(lon)
-    rows = lats if j_positive else lats[::-1]
-    columns = lons[::-1] if i_negative else lons
-    outer, inner = (columns, rows) if by_column else (rows, columns)
-    places = []
-    for number, far in enumerate(outer):
-        run = inner[::-1] if alternate and number % 2 else inner
-        places += [(near, far) if by_column else (far, near) for near in run]
-    values = [value(*place) for place in places] if callable(value) else list(value)
+    rows, columns = _in_order(lat, lon, scan)
+    values = [value(*place) for place in _places(rows, columns, scan)] if callable(value) else list(value)
     return {
         "sample": f"regular_ll_sfc_grib{edition}",
         "keys": [
             *before,
             *_what(name, edition),
-            ["Ni", len(lons)],
-            ["Nj", len(lats)],
-            ["iScansNegatively", i_negative],
-            ["jScansPositively", j_positive],
-            ["jPointsAreConsecutive", by_column],
-            *([["alternativeRowScanning", alternate]] if edition == 2 else []),
-            ["latitudeOfFirstGridPointInDegrees", rows[0]],
-            ["latitudeOfLastGridPointInDegrees", rows[-1]],
-            ["longitudeOfFirstGridPointInDegrees", columns[0] % 360],
-            ["longitudeOfLastGridPointInDegrees", columns[-1] % 360],
+            *_grid(rows, columns, scan, edition),
             ["iDirectionIncrementInDegrees", lon[2]],
             ["jDirectionIncrementInDegrees", lat[2]],
             ["dataDate", 20270514],
@@ -105,6 +89,39 @@ def message(
         ],
         "values": values,
     }
+
+
+Ends = tuple[float, float, float]
+
+
+def _in_order(lat: Ends, lon: Ends, scan: Sequence[int]) -> tuple[list[float], list[float]]:
+    i_negative, j_positive, _, _ = scan
+    lats, lons = _axis(lat), _axis(lon)
+    return lats if j_positive else lats[::-1], lons[::-1] if i_negative else lons
+
+
+def _places(rows: list[float], columns: list[float], scan: Sequence[int]) -> list[tuple[float, float]]:
+    """Latitude and longitude of each value, one after another as the scanning order has them."""
+    _, _, by_column, alternate = scan
+    outer, inner = (columns, rows) if by_column else (rows, columns)
+    places = []
+    for number, far in enumerate(outer):
+        run = inner[::-1] if alternate and number % 2 else inner
+        places += [(near, far) if by_column else (far, near) for near in run]
+    return places
+
+
+def _grid(rows: list[float], columns: list[float], scan: Sequence[int], edition: int) -> list[list[Any]]:
+    names = ["iScansNegatively", "jScansPositively", "jPointsAreConsecutive", "alternativeRowScanning"]
+    return [
+        ["Ni", len(columns)],
+        ["Nj", len(rows)],
+        *([name, flag] for name, flag in zip(names[: edition + 2], scan, strict=False)),
+        ["latitudeOfFirstGridPointInDegrees", rows[0]],
+        ["latitudeOfLastGridPointInDegrees", rows[-1]],
+        ["longitudeOfFirstGridPointInDegrees", columns[0] % 360],
+        ["longitudeOfLastGridPointInDegrees", columns[-1] % 360],
+    ]
 
 
 def _what(name: str, edition: int) -> list[list[Any]]:
