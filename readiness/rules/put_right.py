@@ -99,9 +99,9 @@ def _job_work(job: Job, code: str) -> tuple[str, float] | None:
     minutes = job.test.minutes if job.test is not None else NOT_KNOWN
     if job.status == JobStatus.DONE_UNTESTED:
         at_sea = job.test is None or job.test.where != TestPlace.ALONGSIDE
-        return None if at_sea else (f"Test {job.title.lower()} ({job.key})", minutes)
+        return None if at_sea else (f"Test: {job.title} ({job.key})", minutes)
     if job.status == JobStatus.IN_HAND:
-        return f"Finish and test {job.title.lower()} ({job.key})", job.hours * HOUR / MINUTE + minutes
+        return f"Finish and test: {job.title} ({job.key})", job.hours * HOUR / MINUTE + minutes
     put_back = job.status == JobStatus.PARTS_WAITING and job.put_back_minutes == job.put_back_minutes
     return (f"Put {code} back as it was and test it ({job.key})", job.put_back_minutes + minutes) if put_back else None
 
@@ -109,7 +109,7 @@ def _job_work(job: Job, code: str) -> tuple[str, float] | None:
 def _mend(defect: Defect) -> tuple[str, float] | None:
     if defect.effect is None or defect.mend_parts_aboard is not True:
         return None
-    return f"Mend and test: {defect.title.lower()} ({defect.key})", defect.mend_minutes
+    return f"Mend and test: {defect.title} ({defect.key})", defect.mend_minutes
 
 
 def _test_only(item: Equipment) -> Remedy | None:
