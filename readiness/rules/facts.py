@@ -50,18 +50,36 @@ class Met(Record, frozen=True):
 
 
 class Counts(Record, frozen=True):
-    """How many there are of each thing whose loss from the document would look like good news."""
+    """How many there are of each thing whose loss from the document would look like good news.
 
-    defects: int | None
-    jobs: int | None
-    services: int | None
+    Things that hang on another are counted over all of those: `feeds` over all equipment, `opens` over all jobs.
+    """
+
     equipment: int
+    feeds: int
+    functions: int
+    defects: int | None
+    located: int | None  # defects that say what they are on
+    jobs: int | None
+    takes_out: int | None
+    opens: int | None
+    services: int | None
     loads: int
-    people: int
-    gates: int
-    points: int
+    discharges: int
+    tanks: int
+    speeds: int
     consumables: int
+    added: int
+    lifejackets: int
+    beacons: int
+    people: int
+    spans: int
+    policies: int | None
     clauses: int
+    points: int
+    gates: int
+    calls: int  # gates named by points and places
+    events: int  # high and low waters, and constants, of all stations
 
 
 class Facts(Record, frozen=True):
@@ -100,13 +118,42 @@ def counts_of(
 ) -> Counts:
     """The counts of the parts of a document that is being put together."""
     return Counts(
-        defects=None if boat.defects is None else len(boat.defects),
-        jobs=None if boat.jobs is None else len(boat.jobs),
-        services=None if boat.services is None else len(boat.services),
-        equipment=len(boat.equipment), loads=len(boat.loads), people=len(people), gates=len(water.gates),
-        points=len(leg.points), consumables=len(boat.consumables),
+        **_of_boat(boat), **_of_work(boat), people=len(people), spans=sum(len(person.aboard) for person in people),
+        policies=None if policies is None else len(policies),
         clauses=sum(len(policy.clauses) for policy in policies or ()),
+        points=len(leg.points), gates=len(water.gates),
+        calls=sum(point.gate is not None for point in leg.points) + sum(len(place.gates) for place in water.places),
+        events=sum(len(station.event_at) + len(station.constituents) for station in water.stations),
     )  # fmt: skip
+
+
+def _of_boat(boat: Boat) -> dict[str, Any]:
+    return {
+        "equipment": len(boat.equipment),
+        "feeds": sum(len(item.fed_by) for item in boat.equipment),
+        "functions": len(boat.functions),
+        "loads": len(boat.loads),
+        "discharges": len(boat.crank.discharged_at) if boat.crank is not None else 0,
+        "tanks": len(boat.fuel),
+        "speeds": len(boat.vessel.speed_table),
+        "consumables": len(boat.consumables),
+        "added": sum(len(one.added) for one in boat.consumables),
+        "lifejackets": len(boat.lifejackets),
+        "beacons": len(boat.beacons),
+    }
+
+
+def _of_work(boat: Boat) -> dict[str, Any]:
+    """Counts of lists that may not be known as a whole."""
+    defects, jobs = boat.defects, boat.jobs
+    return {
+        "defects": None if defects is None else len(defects),
+        "located": None if defects is None else sum(one.equipment is not None for one in defects),
+        "jobs": None if jobs is None else len(jobs),
+        "takes_out": None if jobs is None else sum(len(job.takes_out) for job in jobs),
+        "opens": None if jobs is None else sum(len(job.opens) + (job.opens_equipment is not None) for job in jobs),
+        "services": None if boat.services is None else len(boat.services),
+    }
 
 
 def changed(facts: Facts, **parts: Any) -> Facts:
@@ -124,9 +171,23 @@ def encode(facts: Facts) -> bytes:
 def decode(document: bytes) -> Facts:
     """The facts of a JSON document. Raises BadInput with the path of the first bad value."""
     try:
-        return msgspec.json.decode(document, type=Facts, dec_hook=decode_hook)
+        facts = msgspec.json.decode(document, type=Facts, dec_hook=decode_hook)
+        _all_stated(document)
     except (msgspec.ValidationError, msgspec.DecodeError, ValueError) as error:
         raise BadInput(f"These facts cannot be read: {error}. Nothing was judged.") from error
+    return facts
+
+
+class _Stated(msgspec.Struct):
+    limits: dict[str, float]
+
+
+def _all_stated(document: bytes) -> None:
+    """A limit that was lost must not fall back to its default: it may have been the stricter one."""
+    stated = msgspec.json.decode(document, type=_Stated).limits
+    lost = [name for name in Limits.__struct_fields__ if name not in stated]
+    if lost:
+        raise ValueError(f"no limit {lost[0]} is stated - at `$.limits`")
 
 
 def schema() -> dict[str, Any]:

@@ -27,6 +27,11 @@ class Person(Record, frozen=True):
     free_to_stay: bool
     jacket_size: str
 
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.free_to_stay and self.must_leave_at is not None:
+            raise ValueError(f"{self.name} cannot be free to stay and have a time to leave")
+
 
 class Contact(Record, frozen=True):
     """The person ashore who has the plan."""

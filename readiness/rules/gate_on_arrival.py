@@ -7,7 +7,6 @@ import numpy as np
 from readiness.calc.window import Windows, inside, known, last_closing_in, next_opening
 from readiness.rules.facts import Facts
 from readiness.rules.gate_times import GateCall, gate_calls
-from readiness.rules.gates import last_entry_s
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
 from readiness.rules.missing import not_asked, unknown
@@ -47,7 +46,7 @@ def gate_on_arrival(facts: Facts, passage: Passage, _limits: Limits) -> Iterator
 
 def _judgement(facts: Facts, passage: Passage, call: GateCall, windows: Windows) -> Judgement:
     assert call.gate is not None  # noqa: S101 - the caller gives gates only
-    entry = last_entry_s(call.gate, facts)
+    entry = call.gate.last_entry_s
     closes = np.asarray(last_closing_in(windows, call.plan_at)) - entry
     outcome = _outcome(facts, passage, call, windows, entry, closes)
     zone = arrival_zone(facts)
@@ -88,8 +87,10 @@ def _outcome(facts: Facts, passage: Passage, call: GateCall, windows: Windows, e
     outcome = np.where(late_in_time, np.where(early, np.int8(Outcome.ADVICE), np.int8(Outcome.PASSED)), late)
     outcome = np.where(in_time, outcome, out_of_plan)
     times = call.early_at + call.plan_at + call.late_at + entry
-    sure = np.isfinite(times) & known(windows, call.plan_at) & known(windows, call.late_at)
-    return np.where(sure, outcome, np.maximum(outcome, np.int8(Outcome.UNKNOWN))).astype(np.int8)
+    sure = np.isfinite(times) & known(windows, call.late_at)
+    outcome = np.where(sure, outcome, np.maximum(outcome, np.int8(Outcome.UNKNOWN)))
+    plan_known = np.isfinite(call.plan_at + entry) & known(windows, call.plan_at)
+    return np.where(plan_known, outcome, np.int8(Outcome.UNKNOWN)).astype(np.int8)
 
 
 def _can_wait(facts: Facts, passage: Passage, call: GateCall, windows: Windows) -> Flags:

@@ -26,13 +26,6 @@ def windows_of(facts: Facts, tides: Mapping[str, Tide], start: float, end: float
     return held
 
 
-def last_entry_s(gate: Gate, facts: Facts) -> float:
-    """How long before it shuts a gate takes the last vessel in; NaN where not known."""
-    if np.isfinite(gate.last_entry_s):
-        return gate.last_entry_s
-    return facts.limits.lock_last_entry_s if gate.kind == GateKind.LOCK else 0.0
-
-
 def condition_of(gate: Gate, facts: Facts, tides: Mapping[str, Tide], zone: str) -> Condition | None:
     """Whether the gate is open at any time; None where that cannot be known."""
     tide = tides.get(gate.station or "")

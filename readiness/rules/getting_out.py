@@ -10,7 +10,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.gate_times import departure_gates
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import unknown
+from readiness.rules.missing import unknown, unknown_where
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.telling import departure_zone
@@ -19,6 +19,11 @@ from vessel.calc.wording import metres, toward_limit, with_utc
 
 RULE_ID = "getting_out"
 SAMPLES = 5  # heights looked at between departure and the end of the slip
+GATE_WORDS = {
+    Outcome.PASSED: ("{name} open for leaving", "{name} is open at {at} and until the slip is over."),
+    Outcome.UNKNOWN: ("{name}: windows not known", "When {name} is open is not known about {at}."),
+    Outcome.NO_GO: ("{name} shut for leaving", "{name} is shut at {at}, or shuts before the slip is over."),
+}
 
 
 def getting_out(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:
@@ -85,19 +90,17 @@ def _gate(facts: Facts, passage: Passage, key: str) -> Judgement:
         words = Words(title=f"{name}: windows not known", sentence=f"When {name} is open is not known.")
         return unknown(RULE_ID, ("gate", key), passage, words)
     times = _leaving(facts, passage)
-    is_open, sure = (np.asarray(flags.all(axis=-1)) for flags in (inside(windows, times), known(windows, times)))
-    outcome = np.where(is_open, np.int8(Outcome.PASSED), np.int8(Outcome.NO_GO))
-    outcome = np.where(sure, outcome, np.maximum(outcome, np.int8(Outcome.UNKNOWN))).astype(np.int8)
+    opened, told = np.asarray(inside(windows, times)), np.asarray(known(windows, times))
+    shut = np.asarray((told & ~opened).any(axis=-1))
+    outcome = np.where(shut, np.int8(Outcome.NO_GO), unknown_where(np.asarray(~told.all(axis=-1)))).astype(np.int8)
 
     def say(index: int) -> Words:
         at = with_utc(float(passage.departure_at[index]), departure_zone(facts))
-        state = "open" if is_open[index] else "shut"
+        title, sentence = GATE_WORDS[Outcome(int(outcome[index]))]
         return Words(
-            title=f"{name} {state} for leaving",
-            sentence=f"{name} is {state} at {at} and until the slip is over."
-            if is_open[index]
-            else f"{name} is shut at {at}, or shuts before the slip is over.",
-            do="" if is_open[index] else "Leave while it is open, or shift berth the evening before.",
+            title=title.format(name=name),
+            sentence=sentence.format(name=name, at=at),
+            do="Leave while it is open, or shift berth the evening before." if outcome[index] else "",
             evidence=(("gate", key),),
         )
 

@@ -1,7 +1,10 @@
-"""Who is aboard when, and who of them is fit: counts over the departures.
+"""Who is aboard when, and who of them is fit: counts over the departures, at each moment; the fewest decides.
 
-A person who has said no is not counted; one who has not answered is counted here and asked for by `crew_changes`.
+A person who has said no is not counted. One who has not answered is counted here on a leg outside, where
+`crew_changes` asks for the answer; on a harbour move nobody asks, so only those who have said yes are counted.
 """
+
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -13,53 +16,57 @@ from readiness.rules.words_of_trade import Skill
 from vessel.units import Flags
 
 
-def aboard_all_the_way(person: Person, passage: Passage) -> Flags:
-    """Whether a person is known to be aboard from departure to the late arrival, [departure]."""
-    return _covered(person, passage.departure_at, passage.late.arrives_at)
-
-
-def aboard_at(person: Person, at: Array) -> Flags:
-    """Whether a person is known to be aboard at each time."""
-    return _covered(person, at, at)
-
-
-def aboard_at_all(person: Person, passage: Passage) -> Flags:
-    """Whether a person may be aboard at any time of the leg; where it is not known, yes."""
-    if person.confirmed is False:
-        return np.zeros(passage.departures, bool)
-    start, end = passage.departure_at, passage.late.arrives_at
-    spans = [(epoch(span.start), epoch(span.end)) for span in person.aboard]
-    flags = np.zeros(passage.departures, bool)
-    for begins, ends in spans:
-        flags |= ~((end < begins) | (start >= ends))
-    return flags
-
-
 def fewest(facts: Facts, passage: Passage, *skills: Skill, fit: bool = False) -> Array:
-    """People with all the skills aboard all the way, [departure]; only those known to be fit where `fit` is asked."""
+    """People with all the skills, the fewest at any moment from departure to late arrival, [departure].
+
+    Only those known to be fit where `fit` is asked; nobody where the late arrival is not known.
+    """
     counted = [p for p in facts.people if set(skills) <= set(p.skills) and (p.fit is True or not fit)]
-    return _sum([aboard_all_the_way(person, passage) for person in counted], passage.departures)
+    at = _moments(facts, passage)
+    return np.asarray(_sum([_aboard(facts, person, at) for person in counted], at.shape).min(axis=-1))
 
 
 def most(facts: Facts, passage: Passage) -> Array:
-    """People who may be aboard at some time, [departure]."""
-    return _sum([aboard_at_all(person, passage) for person in facts.people], passage.departures)
+    """People who may be aboard, the most at any moment from departure to late arrival, [departure]."""
+    at = _moments(facts, passage)
+    return np.asarray(_sum([_may_be_aboard(person, at) for person in facts.people], at.shape).max(axis=-1))
 
 
 def able_at(facts: Facts, at: Array) -> Array:
     """People aboard and fit at each time."""
-    return _sum([aboard_at(person, at) for person in facts.people if person.fit is True], len(at))
+    return _sum([_aboard(facts, person, at) for person in facts.people if person.fit is True], at.shape)
 
 
-def _covered(person: Person, start: Array, end: Array) -> Flags:
-    if person.confirmed is False:
-        return np.zeros(start.shape, bool)
-    spans = [(epoch(span.start), epoch(span.end)) for span in person.aboard]
-    flags = np.zeros(start.shape, bool)
-    for begins, ends in spans:
-        flags |= (start >= begins) & (end < ends)
+def _moments(facts: Facts, passage: Passage) -> Array:
+    """Departure, late arrival and each coming and going between them, [departure, moment]."""
+    start, end = passage.departure_at[:, None], passage.late.arrives_at[:, None]
+    edges = np.array([[edge for begins, ends in _spans(facts.people) for edge in (begins, ends)]])
+    inside = np.where((edges > start) & (edges < end), edges, start)
+    return np.concatenate([start, end, inside], axis=-1)
+
+
+def _spans(people: Iterable[Person]) -> list[tuple[float, float]]:
+    return [(epoch(span.start), epoch(span.end)) for person in people for span in person.aboard]
+
+
+def _aboard(facts: Facts, person: Person, at: Array) -> Flags:
+    """Whether a person is known to be aboard at each time."""
+    counted = person.confirmed is True or (person.confirmed is None and not facts.leg.harbour_move)
+    flags = np.zeros(at.shape, bool)
+    for begins, ends in _spans([person]) if counted else ():
+        flags |= (at >= begins) & (at < ends)
     return flags
 
 
-def _sum(flags: list[Flags], count: int) -> Array:
-    return np.sum(flags, axis=0, dtype=np.float64) if flags else np.zeros(count)
+def _may_be_aboard(person: Person, at: Array) -> Flags:
+    """Whether a person may be aboard at each time; where it is not known, yes."""
+    if person.confirmed is False:
+        return np.zeros(at.shape, bool)
+    flags = np.full(at.shape, not person.aboard)
+    for begins, ends in _spans([person]):
+        flags |= ~((at < begins) | (at >= ends))
+    return flags
+
+
+def _sum(flags: list[Flags], shape: tuple[int, ...]) -> Array:
+    return np.sum(flags, axis=0, dtype=np.float64) if flags else np.zeros(shape)

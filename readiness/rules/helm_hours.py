@@ -44,6 +44,8 @@ def helm_hours(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         (np.greater, limits.helm_ok_s, Outcome.CONDITION),
         (np.greater, limits.helm_no_go_s, Outcome.NO_GO),
     )
+    if np.isnan(facts.boat.vessel.loa_m):  # whether the sea is rough for her cannot be told
+        outcome = np.maximum(outcome, np.int8(Outcome.UNKNOWN)).astype(np.int8)
     missing = np.asarray(np.isnan(sea).any(axis=-1) & (outcome < Outcome.NO_GO))
     yield from forecast_missing(RULE_ID, facts, passage, missing, sea, "sea")
 

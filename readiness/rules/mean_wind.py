@@ -13,19 +13,11 @@ from readiness.rules.missing import forecast_missing, harbour_move, not_asked
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach
-from readiness.rules.words_of_trade import Confidence
+from readiness.rules.weather_met import confidence_factor
 from vessel.calc.wording import knots, toward_limit
 from vessel.units import KNOT
 
 RULE_ID = "mean_wind"
-LOW_CONFIDENCE = 0.8  # limits shrink to this when the forecast is unsure of itself, or does not say [own]
-
-
-def confidence_factor(facts: Facts) -> float:
-    """What the limits of wind and sea are multiplied by."""
-    forecast = facts.water.forecast
-    sure = forecast is not None and forecast.confidence == Confidence.NORMAL
-    return 1.0 if sure else LOW_CONFIDENCE
 
 
 def mean_wind(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:

@@ -9,11 +9,11 @@ from readiness.rules.exposed import on_exposed, on_segment, plan_and_late
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.mean_wind import confidence_factor
 from readiness.rules.missing import forecast_missing, harbour_move, not_asked
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach
+from readiness.rules.weather_met import confidence_factor
 from vessel.calc.wording import metres, toward_limit
 
 RULE_ID = "sea_height"

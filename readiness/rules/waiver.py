@@ -62,24 +62,26 @@ def _near(departure_at: Array, record: Waiver | Met, shift_s: float) -> Flags:
 
 
 def _same_leg(facts: Facts, waiver: Waiver, departure_at: Array, distance_m: float) -> Flags:
-    crew = sorted(person.name for person in facts.people)
+    crew = sorted(person.name for person in facts.people if person.confirmed is not False)
     same = crew == sorted(waiver.crew) and abs(distance_m - waiver.leg_distance_m) <= LONGER * waiver.leg_distance_m
     return _near(departure_at, waiver, SHIFT_S) & same
 
 
 def _before_its_end(facts: Facts, waiver: Waiver, departure_at: Array) -> Flags:
-    if waiver.until is None:
-        return np.zeros(departure_at.shape, bool)
-    ends = [waiver.until.timestamp(), (waiver.at + LONGEST).timestamp()]
+    """Until its date, 90 days or haul-out, whichever is first; a haul-out nobody has dated may be any day."""
     haul_out = facts.boat.vessel.haul_out_on
-    if haul_out is not None:
-        ends.append((haul_out - waiver.at.date()).total_seconds() + waiver.at.timestamp())
-    return np.asarray(departure_at < min(ends))
+    if waiver.until is None or haul_out is None:
+        return np.zeros(departure_at.shape, bool)
+    hauled = (haul_out - waiver.at.date()).total_seconds() + waiver.at.timestamp()
+    ends = min(waiver.until.timestamp(), (waiver.at + LONGEST).timestamp(), hauled)
+    return np.asarray(departure_at < ends)
 
 
 def _worse(waiver: Waiver, judgement: Judgement, outcome: Outcomes) -> Flags:
-    """Whether the value has passed the one at which the waiver lapses; a value not known has."""
+    """Whether the value has passed the one at which the waiver lapses; a value not known, then or now, has."""
     value = np.broadcast_to(judgement.demand, outcome.shape)
+    if np.isnan(waiver.value) or np.isnan(waiver.lapses_at_value):
+        return np.ones(outcome.shape, bool)
     rising = waiver.lapses_at_value >= waiver.value
     within = value <= waiver.lapses_at_value if rising else value >= waiver.lapses_at_value
     return np.asarray(~within)

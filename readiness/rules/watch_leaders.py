@@ -70,5 +70,5 @@ RULE = Rule(
     worst=Outcome.NO_GO,
     judge=watch_leaders,
     limits=("single_watch_s",),
-    waive={Outcome.NO_GO: Waive.NEVER, Outcome.CONDITION: Waive.ONE_LEG},
+    waive={Outcome.NO_GO: Waive.ONE_LEG, Outcome.CONDITION: Waive.ONE_LEG},
 )

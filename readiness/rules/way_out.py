@@ -15,7 +15,7 @@ from readiness.rules.hands import able_at
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.refuges import candidates, open_then, sheltered_then, water_then
-from readiness.rules.weather_met import sampled
+from readiness.rules.weather_met import confidence_factor, sampled
 from vessel.units import Flags
 
 
@@ -70,7 +70,7 @@ def _wind_bearable(facts: Facts, forecast: Sampled | None, along: Array, at: Arr
     if forecast is None:
         return np.zeros(at.shape, bool)
     wind = at_place(forecast, forecast.values["wind_mps"], along, at[:, None])[:, 0]
-    return np.asarray(wind < facts.limits.mean_wind_no_go_mps)
+    return np.asarray(wind < facts.limits.mean_wind_no_go_mps * confidence_factor(facts))
 
 
 def _hands_enough(facts: Facts, place: Place, at: Array) -> Flags:

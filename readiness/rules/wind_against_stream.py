@@ -20,8 +20,8 @@ COUNTS_FROM_M = 0.8  # a lower effective sea is not steep enough to matter [own]
 
 
 def steepness_that_counts(weather: Weather) -> Array:
-    """Steepness where the effective sea counts, 0 where it does not, infinite where blocked; NaN where not known."""
-    counts = ~(weather.sea_m < COUNTS_FROM_M) | weather.blocked
+    """Steepness where the effective sea counts, infinite if blocked; 0 where it does not; NaN where not known."""
+    counts = ~(weather.sea_m < COUNTS_FROM_M)
     return np.where(counts, weather.steepness, 0.0)
 
 

@@ -9,7 +9,6 @@ from readiness.calc.window import last_closing_in
 from readiness.rules.engine import OUTLOOK_OF, VERDICT_OF, Judged, ripened
 from readiness.rules.finding import Score, lines_at, scores
 from readiness.rules.gate_times import GateCall, gate_calls
-from readiness.rules.gates import last_entry_s
 from readiness.rules.judgement import Outcome, Outlook, Subject, Verdict
 from readiness.rules.record import Array
 from readiness.rules.register import RULE_OF
@@ -117,7 +116,7 @@ def gate_of_choice(judged: Judged, chosen: int) -> TideGate | None:
 def _last_entry(judged: Judged, call: GateCall, plan: float) -> float:
     assert call.gate is not None  # noqa: S101 - asked of known gates only
     closes = float(np.asarray(last_closing_in(judged.passage.windows[call.key], plan)))
-    return closes - last_entry_s(call.gate, judged.facts)
+    return closes - call.gate.last_entry_s
 
 
 def _lane(judged: Judged, name: str, rows: Flags, score: Score | None) -> Lane:

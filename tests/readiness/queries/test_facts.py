@@ -46,6 +46,7 @@ def plain(facts: Facts) -> dict[str, Any]:
         near = [abs(at - facts.departures.first) < timedelta(days=2.5) for at in stated.event_at]
         for column in ("event_at", "event_m", "event_high"):
             station[column] = [value for value, wanted in zip(station[column], near, strict=True) if wanted]
+    del document["counts"]["events"]
     document["water"]["forecast"] = {
         name: value for name, value in document["water"]["forecast"].items() if not isinstance(value, list)
     }
