@@ -205,3 +205,6 @@ HANDOVER_CHAPTERS: list[str] = [
     "vessel.queries.handover.log",
     "vessel.queries.handover.history",
 ]
+
+# What a new vessel may begin with: called with vessel, by and at.
+STARTING_LIST = "maintenance.actions.template.load_template"

@@ -20,7 +20,7 @@ from maintenance.views.trend_words import as_picture, crossing_sentence, state_s
 from vessel.actions.coming_legs import ask_to_judge
 from vessel.actions.series import add_reading
 from vessel.calc.quantity import WhichUnit, parse_quantity
-from vessel.calc.wording import number
+from vessel.calc.wording import unit_word, with_unit
 from vessel.errors import Refused
 from vessel.models import Membership
 from vessel.queries.attachment import file_of
@@ -171,7 +171,7 @@ def settled(typed: str, means: str) -> str:
 
 def offered(typed: str, unit: str, question: WhichUnit) -> list[tuple[str, str]]:
     """Each meaning with what it comes to: ("UK pt", "UK pt = 0.284 l")."""
-    return [(choice, f"{choice} = {number(parse_quantity(settled(typed, choice), unit), 3)} {unit}")
+    return [(choice, f"{choice} = {with_unit(parse_quantity(settled(typed, choice), unit), unit_word(unit), 3)}")
             for choice in question.choices]  # fmt: skip
 
 

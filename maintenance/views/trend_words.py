@@ -24,6 +24,12 @@ def places(value: float) -> int:
     return max(0, 2 - math.floor(math.log10(abs(value)))) if value and math.isfinite(value) else 0
 
 
+def short(value: float) -> str:
+    """About three figures and no trailing noughts: "47.8", "60"."""
+    text = number(value, places(value))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def short_date(day: date | None, beside: date) -> str:
     """ "5 Jul", with the year where it is another than that of `beside`."""
     if day is None:
@@ -42,8 +48,8 @@ def state_sentence(trend: DefectTrend) -> str:
     if len(trend.points) > 1:
         way = "up from" if last > first else "down from" if last < first else "as at first,"
         span = f"{number(last_x - first_x)} {'h' if trend.by_hours else 'd'}"
-        said.append(f"{way} {number(first * factor, places(first * factor))} over {span}")
-    limit = f" Limit {number(trend.limit * factor, places(trend.limit * factor))}." if is_known(trend.limit) else ""
+        said.append(f"{way} {short(first * factor)} over {span}")
+    limit = f" Limit {short(trend.limit * factor)}." if is_known(trend.limit) else ""
     return f"{', '.join(said)}.{limit}"
 
 
@@ -60,8 +66,9 @@ def crossing_sentence(trend: DefectTrend, haul_out: date | None) -> str:
         return "At this trend it never gets there."
     if not is_known(early):
         return f"At this trend it gets there at about {_when(trend, trend.reached.likely)}; how surely is not known."
-    until = _when(trend, late) if is_known(late) else "never"
-    return f"At this trend it gets there between {_when(trend, early)} and {until}{_against(trend, early, late, haul_out)}."
+    first, last = _when(trend, early), _when(trend, late) if is_known(late) else "never"
+    between = f"at about {first}" if first == last else f"between {first} and {last}"
+    return f"At this trend it gets there {between}{_against(trend, early, late, haul_out)}."
 
 
 def _when(trend: DefectTrend, x: float) -> str:
@@ -92,7 +99,7 @@ def as_picture(trend: DefectTrend, defect: Defect) -> Trend:
         slope=trend.slope.slope * factor,
         interval=(trend.slope.low * factor, trend.slope.high * factor),
         limit=trend.limit * factor,
-        limit_words=f"limit {number(trend.limit * factor, places(trend.limit * factor))}",
+        limit_words=f"limit {short(trend.limit * factor)}",
         today=trend.now,
         haul_out=haul_x,
         haul_out_words=f"haul-out {short_date(haul_out, trend.today)}",

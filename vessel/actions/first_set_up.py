@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.conf import settings
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.utils.module_loading import import_string
 
 from vessel.actions.history import record
 from vessel.actions.setup_code import redeem_code
@@ -36,8 +38,13 @@ class Particulars:
 
 
 @transaction.atomic
-def set_up_vessel(*, code: str, username: str, password: str, particulars: Particulars, at: datetime) -> Membership:
-    """Create the first account, the vessel and the ownership; the code is then used up."""
+def set_up_vessel(
+    *, code: str, username: str, password: str, particulars: Particulars, with_starting_list: bool, at: datetime
+) -> Membership:
+    """Create the first account, the vessel, the ownership and, if asked, the starting list; the code is then used up.
+
+    The list comes from an app above this one, so it is named in the settings, like the chapters of the handover.
+    """
     if Vessel.objects.exists():
         raise AlreadySetUp("There is a vessel already, so nothing was created. Sign in, or ask for a new password.")
     redeem_code(code=code, at=at)
@@ -58,6 +65,8 @@ def set_up_vessel(*, code: str, username: str, password: str, particulars: Parti
     vessel.save()
     aboard = Membership.objects.create(user=user, vessel=vessel, role=Role.OWNER)
     record(vessel=vessel, what=f"{vessel.name} was entered.", by=user, at=at, noun="vessel", noun_key=str(vessel.pk))
+    if with_starting_list:
+        import_string(settings.STARTING_LIST)(vessel=vessel, by=user, at=at)
     return aboard
 
 

@@ -60,6 +60,17 @@ def with_unit(value: float | None, unit: str, decimals: int = 0) -> str:
     return text if text == NOT_KNOWN else f"{text} {unit}".rstrip()
 
 
+UNIT_WORDS = {"l": "L", "l/h": "L/h", "l/min": "L/min", "1/min": "a minute", "degC": "°C", "1": ""}
+
+
+def unit_word(unit: str) -> str:
+    """A unit as it is kept, as people write it: "L", "°C", "a minute".
+
+    Source: [own]
+    """
+    return UNIT_WORDS.get(unit, unit)
+
+
 def knots(mps: MetresPerSecond | None, decimals: int = 0) -> str:
     """A speed, "12 kn".
 

@@ -61,6 +61,13 @@ class SetUpForm(PasswordForm):
         label="Air draught, all up, m", required=False, validators=[MinValueValidator(0.5)]
     )
 
+    starting_list = forms.BooleanField(
+        label="Begin with a list of equipment, functions and services of a small motor vessel",
+        help_text="Each line can be changed or taken away.",
+        required=False,
+        initial=True,
+    )
+
     def clean_username(self) -> str:
         username: str = self.cleaned_data["username"]
         if User.objects.filter(username=username).exists():

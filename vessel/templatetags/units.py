@@ -28,6 +28,12 @@ def figure(value: object, decimals: int = 0) -> str:
 
 
 @register.filter
+def unit_word(unit: str) -> str:
+    """A unit as people write it."""
+    return wording.unit_word(unit)
+
+
+@register.filter
 def knots(mps: object, decimals: int = 0) -> str:
     """Metres per second as knots."""
     return wording.knots(_value(mps), decimals)

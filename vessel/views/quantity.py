@@ -5,7 +5,7 @@ from django.utils.html import escape
 from django.views.decorators.http import require_safe
 
 from vessel.calc.quantity import WhichUnit, parse_quantity
-from vessel.calc.wording import number
+from vessel.calc.wording import unit_word, with_unit
 from vessel.errors import BadInput
 from vessel.models import Membership
 from vessel.views.permission import needs
@@ -25,7 +25,7 @@ def _told(typed: str, unit: str) -> str:
     if not typed.strip():
         return ""
     try:
-        return f"= {number(parse_quantity(typed, unit), FIGURES)} {unit}".rstrip()
+        return f"= {with_unit(parse_quantity(typed, unit), unit_word(unit), FIGURES)}"
     except WhichUnit as question:
         return f"{' or '.join(question.choices)}?"
     except BadInput:

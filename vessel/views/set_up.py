@@ -49,6 +49,7 @@ def _form(request: HttpRequest, *, first: bool) -> PasswordForm:
 def _carry_out(form: PasswordForm) -> User:
     given = {name: form.cleaned_data[name] for name in ("code", "username", "password")}
     if isinstance(form, SetUpForm):
-        aboard = set_up_vessel(**given, particulars=form.particulars(), at=timezone.now())
+        aboard = set_up_vessel(**given, particulars=form.particulars(),
+                               with_starting_list=form.cleaned_data["starting_list"], at=timezone.now())  # fmt: skip
         return User.objects.get(pk=aboard.user_id)
     return set_owner_password(**given, at=timezone.now())
