@@ -69,7 +69,6 @@ def message(
 
     `value` is a function of latitude and longitude, laid out here in the scanning order by our own loop.
     """
-    i_negative, j_positive, by_column, alternate = scan
     rows, columns = _in_order(lat, lon, scan)
     values = [value(*place) for place in _places(rows, columns, scan)] if callable(value) else list(value)
     return {
