@@ -97,7 +97,8 @@ def only_departure(facts: Facts, at: float) -> Facts:
 def _moved(judged: Judged, index: int, now: Verdict) -> Iterator[Change]:
     """The nearest earlier and the nearest later departure with a better verdict: both stand judged already."""
     at = judged.passage.departure_at
-    better = np.flatnonzero((judged.verdict < now) & (np.abs(at - at[index]) <= MOVED_AT_MOST_S))
+    to_come = at >= judged.facts.judged_at.timestamp()
+    better = np.flatnonzero((judged.verdict < now) & (np.abs(at - at[index]) <= MOVED_AT_MOST_S) & to_come)
     for nearest in {*better[better < index][-1:].tolist(), *better[better > index][:1].tolist()}:
         move = float(at[nearest] - at[index])
         word = "later" if move > 0 else "earlier"

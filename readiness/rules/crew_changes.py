@@ -33,7 +33,8 @@ def crew_changes(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[Ju
 
 
 def _answered(passage: Passage, person: Person) -> Judgement:
-    known = person.confirmed is True and bool(person.aboard) and all(s.start and s.end for s in person.aboard)
+    times_known = bool(person.aboard) and all(span.start and span.end for span in person.aboard)
+    known = person.confirmed is True and times_known
     outcome = np.full(passage.departures, Outcome.PASSED if known else Outcome.UNKNOWN, np.int8)
     asked = "has not answered yet" if person.confirmed is None else "has not said when"
 
@@ -51,7 +52,9 @@ def _answered(passage: Passage, person: Person) -> Judgement:
             by=by_departure(passage, index),
             minutes=2.0,
             evidence=(("person", person.name),),
-            remedies=() if known else (Remedy("hand", f"{person.name} says yes", coming, minutes=2.0),),
+            remedies=()
+            if known or not times_known
+            else (Remedy("hand", f"{person.name} says yes", coming, minutes=2.0),),
         )
 
     return Judgement(

@@ -9,7 +9,6 @@ from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Point
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array
-from vessel.units import Flags
 
 SAMPLES = 13  # heights looked at between early and late, ends included
 SHARE_OF_SEA = 0.5  # how much of the sea's height is wanted under the keel besides [own]
@@ -24,7 +23,8 @@ class Depth:
     best_m: Array  # at plan, before any high pressure is taken off: nothing unknown can make it better
     need_m: Array
     least_need_m: float  # before any sea
-    starved: Flags  # what is missing lies beyond the forecast
+    weather: Array  # NaN where pressure or sea, and so the depth, waits for a forecast
+    step: int  # the step whose weather is taken
 
 
 def depth_at(facts: Facts, passage: Passage, number: int, point: Point) -> Depth:
@@ -39,7 +39,8 @@ def depth_at(facts: Facts, passage: Passage, number: int, point: Point) -> Depth
     pressed = np.asarray(pressure_correction(passage.weather.pressure_hpa[:, step]))
     if tide is None:
         nothing = np.full(passage.departures, NOT_KNOWN)
-        return Depth(nothing, nothing, nothing, nothing, facts.limits.under_keel_m, np.zeros(nothing.shape, bool))
+        return Depth(nothing, nothing, nothing, nothing, facts.limits.under_keel_m, np.zeros(nothing.shape), step)
+    sea = _sea(passage, number, step)
     share = np.linspace(0.0, 1.0, SAMPLES)
     between = early[:, None] + (late - early)[:, None] * share
     best = np.asarray(tide.height(plan)) + over
@@ -47,9 +48,10 @@ def depth_at(facts: Facts, passage: Passage, number: int, point: Point) -> Depth
         at_plan_m=best + pressed,
         lowest_m=np.minimum(np.asarray(tide.height(between)).min(axis=-1), best - over) + over + pressed,
         best_m=best,
-        need_m=facts.limits.under_keel_m + SHARE_OF_SEA * _sea(passage, number, step),
+        need_m=facts.limits.under_keel_m + SHARE_OF_SEA * sea,
         least_need_m=facts.limits.under_keel_m,
-        starved=~passage.weather.reached[:, step],
+        weather=pressed + sea,
+        step=step,
     )
 
 

@@ -50,7 +50,7 @@ def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Jud
                    with_unit(float(needed[index]), "L", 1))),
             evidence=tuple(("tank", tank.name) for tank in facts.boat.fuel),
             remedies=(Remedy("load", f"Load {with_unit(np.ceil(short), 'L')} of fuel", _loaded(short), minutes=20.0),)
-            if short > 0 and not facts.leg.harbour_move else (),
+            if 0 < np.ceil(short) <= _room(facts) and not facts.leg.harbour_move else (),
             margin=f"{toward_limit(float(times[index]) - limits.fuel_ok, 0.0, 2)} times the need"
             if not outcome[index] and not facts.leg.harbour_move else "",
         )  # fmt: skip
@@ -102,19 +102,27 @@ def _burn(facts: Facts) -> float:
     return float(np.asarray(burn_at(facts.leg.speed_mps, speeds, burns))) if whole else NOT_KNOWN
 
 
+def _room(facts: Facts) -> float:
+    """Litres that still go into the tanks."""
+    return float(sum(np.floor(tank.capacity_l - tank.reading_l.value) for tank in facts.boat.fuel))
+
+
 def _loaded(litres: float) -> Callable[[Facts], Facts]:
-    """The facts with so many litres more in the first tank."""
+    """The facts with so many litres more, tank after tank, none beyond what it holds."""
 
     def change(facts: Facts) -> Facts:
-        first, *others = facts.boat.fuel
-        boat = msgspec.structs.replace(facts.boat, fuel=(_with_more(first, litres), *others))
-        return changed(facts, boat=boat)
+        left, filled = float(np.ceil(litres)), []
+        for tank in facts.boat.fuel:
+            taken = min(left, float(np.floor(tank.capacity_l - tank.reading_l.value)))
+            filled.append(_with_more(tank, taken))
+            left -= taken
+        return changed(facts, boat=msgspec.structs.replace(facts.boat, fuel=tuple(filled)))
 
     return change
 
 
 def _with_more(tank: Tank, litres: float) -> Tank:
-    reading = msgspec.structs.replace(tank.reading_l, value=tank.reading_l.value + float(np.ceil(litres)))
+    reading = msgspec.structs.replace(tank.reading_l, value=tank.reading_l.value + litres)
     return msgspec.structs.replace(tank, reading_l=reading)
 
 

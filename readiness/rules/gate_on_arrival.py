@@ -6,7 +6,7 @@ import numpy as np
 
 from readiness.calc.window import Windows, inside, known, last_closing_in, next_opening
 from readiness.rules.facts import Facts
-from readiness.rules.gate_times import GateCall, gate_calls
+from readiness.rules.gate_times import GateCall, gate_calls, gate_cause
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
 from readiness.rules.missing import not_asked, unknown
@@ -39,7 +39,7 @@ def gate_on_arrival(facts: Facts, passage: Passage, _limits: Limits) -> Iterator
                 minutes=10.0,
                 evidence=(("gate", call.key),),
             )
-            yield unknown(RULE_ID, ("gate", call.key), passage, words)
+            yield unknown(RULE_ID, gate_cause(passage, call.gate, call.key), passage, words)
         else:
             yield _judgement(facts, passage, call, windows)
 

@@ -7,10 +7,10 @@ import numpy as np
 from readiness.calc.tide import pressure_correction
 from readiness.calc.window import inside, known
 from readiness.rules.facts import Facts
-from readiness.rules.gate_times import departure_gates
+from readiness.rules.gate_times import departure_gates, gate_cause
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import unknown, unknown_where
+from readiness.rules.missing import forecast_missing, unknown, unknown_where
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.telling import departure_zone
@@ -31,7 +31,7 @@ def getting_out(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judg
 
     Source: [practice]
     """
-    yield _berth(facts, passage, limits)
+    yield from _berth(facts, passage, limits)
     for key in departure_gates(facts):
         yield _gate(facts, passage, key)
 
@@ -41,12 +41,14 @@ def _leaving(facts: Facts, passage: Passage) -> Array:
     return passage.departure_at[:, None] + facts.boat.vessel.slip_s * np.linspace(0.0, 1.0, SAMPLES)
 
 
-def _berth(facts: Facts, passage: Passage, limits: Limits) -> Judgement:
+def _berth(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:
     place = place_of(facts, facts.leg.departure_place)
     tide = passage.tides.get((place.station if place is not None else None) or "")
     if place is None or tide is None:
         words = Words(title="Water at the berth not known", sentence="Depth or tide at the berth is not known.")
-        return unknown(RULE_ID, ("berth", facts.leg.departure_place), passage, words)
+        cause = ("tide", place.station or "") if place is not None else ("berth", facts.leg.departure_place)
+        yield unknown(RULE_ID, cause, passage, words)
+        return
     pressed = np.asarray(pressure_correction(passage.weather.pressure_hpa[:, 0]))
     best = np.asarray(tide.height(_leaving(facts, passage))).min(axis=-1)
     best = best + place.charted_m - facts.boat.vessel.draught_m
@@ -55,14 +57,17 @@ def _berth(facts: Facts, passage: Passage, limits: Limits) -> Judgement:
     outcome = np.where(under < need, np.int8(Outcome.NO_GO), outcome)
     doubtful = (under - limits.height_doubt_m < need) & (outcome == Outcome.PASSED)
     outcome = np.where(doubtful, np.int8(Outcome.CONDITION), outcome)
-    missing = np.isnan(under) & (outcome < Outcome.NO_GO)
+    waits = np.asarray(np.isnan(pressed) & (outcome < Outcome.NO_GO))
+    missing = np.isnan(best)
     outcome = np.where(missing, np.int8(Outcome.UNKNOWN), outcome).astype(np.int8)
+    pressure = np.where(np.arange(passage.exposed.size) == 0, passage.weather.pressure_hpa, 0.0)
+    yield from forecast_missing(RULE_ID, facts, passage, waits, pressure, "pressure")
 
     def say(index: int) -> Words:
-        left = float(under[index])
+        left = float(under[index] if np.isfinite(under[index]) else best[index])
         return Words(
             title=f"Water at the berth in {place.name}",
-            sentence="The air pressure, and so the depth at the berth, is not known."
+            sentence=f"The depth at the berth in {place.name} is not known."
             if missing[index]
             else f"{metres(left, 2)} under the keel at the berth in {place.name}, {metres(need, 2)} wanted.",
             do="Shift berth the evening before." if outcome[index] > Outcome.PASSED else "",
@@ -71,7 +76,7 @@ def _berth(facts: Facts, passage: Passage, limits: Limits) -> Judgement:
             margin=f"{toward_limit(left - need, 0.0, 2)} m" if not outcome[index] else "",
         )
 
-    return Judgement(
+    yield Judgement(
         rule=RULE_ID,
         cause=("berth", place.key),
         outcome=outcome,
@@ -79,7 +84,6 @@ def _berth(facts: Facts, passage: Passage, limits: Limits) -> Judgement:
         limit=need,
         unit="m",
         say=say,
-        ripens=missing & np.isfinite(best) & ~passage.weather.reached[:, 0],
     )
 
 
@@ -88,7 +92,7 @@ def _gate(facts: Facts, passage: Passage, key: str) -> Judgement:
     windows, name = passage.windows.get(key), gate.name if gate is not None else key
     if windows is None or gate is None:
         words = Words(title=f"{name}: windows not known", sentence=f"When {name} is open is not known.")
-        return unknown(RULE_ID, ("gate", key), passage, words)
+        return unknown(RULE_ID, gate_cause(passage, gate, key), passage, words)
     times = _leaving(facts, passage)
     opened, told = np.asarray(inside(windows, times)), np.asarray(known(windows, times))
     shut = np.asarray((told & ~opened).any(axis=-1))

@@ -3,16 +3,18 @@
 from collections.abc import Iterator
 
 import numpy as np
+from msgspec.structs import replace
 
-from readiness.rules.facts import Facts
-from readiness.rules.facts_water import Gate
+from readiness.rules.facts import Facts, changed
+from readiness.rules.facts_water import Gate, Help
 from readiness.rules.gate_times import GateCall, gate_calls
 from readiness.rules.hands import able_at
-from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words
+from readiness.rules.judgement import Judgement, Outcome, Outcomes, Remedy, Rule, Subject, Waive, Words, late_only
 from readiness.rules.limits import Limits
 from readiness.rules.missing import not_asked, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
+from readiness.rules.way_out import refuge_in_reach
 
 RULE_ID = "hands_at_gate"
 
@@ -30,17 +32,21 @@ def hands_at_gate(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[J
             words = Words(title="Hands not known", sentence=f"How many hands {call.name} wants is not known.")
             yield unknown(RULE_ID, ("gate", call.key), passage, words)
         else:
-            yield _judgement(facts, call, call.gate, call.gate.hands)
+            yield _judgement(facts, passage, call, call.gate, call.gate.hands)
 
 
-def _judgement(facts: Facts, call: GateCall, gate: Gate, hands: int) -> Judgement:
-    needed = hands + 1 if hands else 1
-    have = np.minimum(able_at(facts, call.plan_at), able_at(facts, call.late_at))
-    outcome = _outcome(have, needed, gate)
-    outcome = np.where(np.isnan(call.plan_at + call.late_at), np.maximum(outcome, np.int8(Outcome.UNKNOWN)), outcome)
+def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands: int) -> Judgement:
+    needed = hands + 1
+    at_plan, at_late = able_at(facts, call.plan_at), able_at(facts, call.late_at)
+    have = np.minimum(at_plan, at_late)
+    by_plan, late = _outcome(at_plan, needed, gate), _outcome(at_late, needed, gate)
+    leans = bool((late > by_plan).any())  # only then is a way out worth the sums
+    outcome = late_only(by_plan, late, leans and refuge_in_reach(facts, passage, max(call.node - 1, 0)))
+    outcome = np.where(np.isnan(call.plan_at + call.late_at), np.int8(Outcome.UNKNOWN), outcome)
 
     def say(index: int) -> Words:
-        helped = f" {gate.help.name} has promised to take lines." if gate.help.confirmed else ""
+        helped = f" {gate.help.name} has promised to take lines." if _promised(gate) else ""
+        one_short = have[index] == needed - 1 and outcome[index] > Outcome.CONDITION
         return Words(
             title=f"Hands at {gate.name}",
             sentence=f"{gate.name} wants {hands} on the lines and one at the helm; "
@@ -49,6 +55,7 @@ def _judgement(facts: Facts, call: GateCall, gate: Gate, hands: int) -> Judgemen
             minutes=5.0,
             sums=((f"{hands} on the lines + 1 at the helm", f"{needed}"),),
             evidence=(("gate", gate.key),),
+            remedies=(_keeper_helps(gate),) if one_short else (),
         )
 
     return Judgement(
@@ -63,9 +70,23 @@ def _judgement(facts: Facts, call: GateCall, gate: Gate, hands: int) -> Judgemen
 
 
 def _outcome(have: Array, needed: int, gate: Gate) -> Outcomes:
-    one_short = Outcome.CONDITION if gate.help.confirmed is True else Outcome.NO_GO
+    one_short = Outcome.CONDITION if _promised(gate) else Outcome.NO_GO
     short = np.where(have == needed - 1, np.int8(one_short), np.int8(Outcome.NO_GO))
     return np.where(have >= needed, np.int8(Outcome.PASSED), short).astype(np.int8)
+
+
+def _promised(gate: Gate) -> bool:
+    """Whether the keeper's help is confirmed, by name and time."""
+    return gate.help.confirmed is True and bool(gate.help.name.strip()) and gate.help.at is not None
+
+
+def _keeper_helps(gate: Gate) -> Remedy:
+    def change(facts: Facts) -> Facts:
+        helped = replace(gate, help=Help(confirmed=True, name="The keeper", at=facts.judged_at))
+        gates = tuple(helped if one.key == gate.key else one for one in facts.water.gates)
+        return changed(facts, water=replace(facts.water, gates=gates))
+
+    return Remedy("hand", f"The keeper of {gate.name} promises to take lines", change, minutes=5.0)
 
 
 RULE = Rule(
@@ -73,7 +94,8 @@ RULE = Rule(
     title="Hands at each gate",
     subject=Subject.PEOPLE,
     formula="Fit people aboard against the gate's hands and one helm, by plan and late: enough passed; one short a "
-    "condition where the keeper's help is confirmed by name, else no-go; fewer no-go.",
+    "condition where the keeper's help is confirmed by name and time, else no-go; fewer no-go. Too few only at late: a "
+    "condition where a refuge passes.",
     source="[practice]",
     worst=Outcome.NO_GO,
     judge=hands_at_gate,

@@ -62,9 +62,9 @@ def _judgement(facts: Facts, passage: Passage, policy: Policy) -> Judgement:
         rule=RULE_ID,
         cause=("policy", policy.name),
         outcome=outcome,
-        demand=np.nan,
-        limit=np.nan,
-        unit="",
+        demand=np.sum([part == Outcome.NO_GO for part in parts.values()], axis=0, dtype=np.float64),
+        limit=0.0,
+        unit="parts not covered",
         say=say,
     )
 

@@ -9,7 +9,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Point
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, late_only
 from readiness.rules.limits import Limits
-from readiness.rules.missing import not_asked
+from readiness.rules.missing import forecast_missing, not_asked
 from readiness.rules.passage import Passage
 from readiness.rules.telling import arrival_zone
 from readiness.rules.way_out import passes, place_of, refuge_in_reach
@@ -30,12 +30,25 @@ def under_keel(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
     ]
     if not points:
         yield not_asked(RULE_ID, passage, "Water under the keel", "Deep water by the chart at every point.")
-    for number, point in points:
-        yield _judgement(facts, passage, limits, number, point)
+    depths = {number: depth_at(facts, passage, number, point) for number, point in points}
+    judgements = [_judgement(facts, passage, limits, number, point, depths[number]) for number, point in points]
+    yield from judgements
+    yield from _weather_missing(facts, passage, list(depths.values()), judgements)
 
 
-def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, point: Point) -> Judgement:
-    depth = depth_at(facts, passage, number, point)
+def _weather_missing(
+    facts: Facts, passage: Passage, depths: list[Depth], judgements: list[Judgement]
+) -> Iterator[Judgement]:
+    """One finding for all the points that wait for pressure or sea, and are not shallow whatever it brings."""
+    wanted = np.zeros(passage.departures, bool)
+    values = np.zeros_like(passage.weather.pressure_hpa)
+    for depth, judgement in zip(depths, judgements, strict=True):
+        waits = np.isnan(depth.weather) & (judgement.outcome < Outcome.UNKNOWN)
+        values[waits, depth.step], wanted = np.nan, wanted | waits
+    yield from forecast_missing(RULE_ID, facts, passage, wanted, values, "pressure and sea")
+
+
+def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, point: Point, depth: Depth) -> Judgement:
     node = max(int(passage.point_node[number]) - 1, 0)
     wait = _can_wait(facts, passage, number, point, depth)
     leans = bool((depth.lowest_m < depth.need_m).any())  # only then is a way out worth the sums
@@ -48,8 +61,10 @@ def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, poin
         lowest, need = float(depth.lowest_m[index]), float(depth.need_m[index])
         at = with_utc(float(passage.at_point(passage.plan, number)[index]), zone)
         if missing[index]:
-            what = "pressure or sea is" if np.isfinite(depth.best_m[index]) else "depth or tide is"
-            sentence = f"Water under the keel at {point.name} cannot be told: {what} not known."
+            sentence = f"Water under the keel at {point.name} cannot be told: depth or tide is not known."
+        elif np.isnan(depth.weather[index]):
+            least = metres(float(depth.best_m[index]), 2)
+            sentence = f"{least} at most under the keel at {point.name}, before pressure and sea; plan {at}."
         else:
             sentence = (
                 f"Least water under the keel at {point.name} {metres(lowest, 2)}, {metres(need, 2)} wanted; plan {at}."
@@ -68,13 +83,12 @@ def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, poin
 
     return Judgement(
         rule=RULE_ID,
-        cause=("point", point.name),
+        cause=("point", point.name) if (point.station or "") in passage.tides else ("tide", point.station or ""),
         outcome=outcome,
         demand=depth.lowest_m,
         limit=depth.need_m,
         unit="m",
         say=say,
-        ripens=missing & depth.starved & np.isfinite(depth.best_m),
     )
 
 
@@ -87,7 +101,7 @@ def _outcome(depth: Depth, limits: Limits, way_out: Flags, wait: Flags) -> Outco
     # a shallow plan is answered by the wait place; only a good plan with a shallow late figure may lean on a refuge
     outcome = np.where(shallow, at_plan, late_only(passed * np.ones_like(at_late), at_late, way_out))
     outcome = np.maximum(outcome, doubtful)
-    unsure = np.isnan(depth.at_plan_m + depth.lowest_m + depth.need_m)
+    unsure = np.isnan(depth.best_m) | (np.isnan(depth.lowest_m + depth.need_m) & ~np.isnan(depth.weather))
     return np.where(unsure, np.maximum(outcome, np.int8(Outcome.UNKNOWN)), outcome).astype(np.int8)
 
 
