@@ -3,6 +3,7 @@
 import os
 import signal
 import socket
+import sqlite3
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -95,6 +96,33 @@ def test_the_data_folder_is_for_its_owner_alone(tmp_path: Path) -> None:
 
     assert (tmp_path / "data").stat().st_mode & 0o777 == 0o700
     assert (tmp_path / "data" / "secret_key").stat().st_mode & 0o777 == 0o600
+
+
+def test_a_damaged_database_is_said_in_one_sentence_and_left_as_it_is(tmp_path: Path) -> None:
+    damaged = tmp_path / "data" / "legworthy.sqlite3"
+    damaged.parent.mkdir()
+    damaged.write_bytes(b"salt water" * 1000)
+
+    answer = manage(damaged.parent, "serve")
+
+    assert answer.returncode == 2
+    assert "cannot be opened or brought up to date: file is not a database. Nothing was started." in answer.stderr
+    assert "Traceback" not in answer.stderr
+    assert damaged.read_bytes() == b"salt water" * 1000
+
+
+def test_a_database_of_a_newer_program_is_refused(tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    assert manage(data, "migrate", "--verbosity=0").returncode == 0
+    with sqlite3.connect(data / "legworthy.sqlite3") as database:
+        database.execute(
+            "INSERT INTO django_migrations (app, name, applied) VALUES ('vessel', '9999_later', '2030-01-01')"
+        )
+
+    answer = manage(data, "serve")
+
+    assert answer.returncode == 2
+    assert "The database is newer than this program (vessel 9999_later)." in answer.stderr
 
 
 @pytest.mark.parametrize("port", ["eighty", "0", "65536", "-1"])

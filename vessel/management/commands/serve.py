@@ -3,6 +3,7 @@
 import logging
 import os
 import signal
+import sqlite3
 import sys
 from argparse import ArgumentParser
 from collections.abc import Callable
@@ -12,7 +13,7 @@ from django.apps import apps
 from django.conf import settings
 from django.core.management import call_command, get_commands
 from django.core.management.base import BaseCommand, CommandError
-from django.db import connection
+from django.db import DatabaseError, connection
 from django.utils import timezone
 
 from vessel.actions.setup_code import new_code
@@ -51,9 +52,16 @@ class Command(BaseCommand):
             raise CommandError(str(reason), returncode=2) from reason
 
     def _prepare(self, *, with_demo: bool) -> None:
-        if newer := schema_is_newer():
-            raise Refused(f"{newer} Nothing was started.")
-        call_command("migrate", interactive=False, verbosity=0)
+        try:
+            if newer := schema_is_newer():
+                raise Refused(f"{newer} Nothing was started.")
+            call_command("migrate", interactive=False, verbosity=0)
+        except DatabaseError as reason:
+            raise Refused(
+                f"The database in {settings.DATA} cannot be opened or brought up to date: {reason}."
+                " Nothing was started. Take back the last good copy into another folder: DATA=./other"
+            ) from reason
+        log.info("SQLite %s, %s", sqlite3.sqlite_version, settings.DATABASES["default"]["OPTIONS"]["init_command"])
         if with_demo and "load_demo" in get_commands() and not _has_a_vessel():
             self._load_demo()
         connection.close()
