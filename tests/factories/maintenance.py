@@ -10,7 +10,7 @@ from maintenance import models
 from tests.factories.vessel import AT, BY, a_vessel, an_item
 from vessel.models import Vessel
 
-NEXT = count(1)
+NEXT = count(1001)  # away from the numbers tests give
 
 
 def a_defect(vessel: Vessel | None = None, **fields: Any) -> models.Defect:
@@ -25,7 +25,7 @@ def a_job(vessel: Vessel | None = None, **fields: Any) -> models.Job:
 
 def a_service(vessel: Vessel | None = None, **fields: Any) -> models.ServiceItem:
     aboard = vessel or a_vessel()
-    given = {"code": f"SV-{next(NEXT):02}", "item": "Engine oil", "equipment": an_item(aboard), **fields}
+    given = {"code": f"SI-{next(NEXT):04}", "item": "Engine oil", "equipment": an_item(aboard), **fields}
     return models.ServiceItem.objects.create(vessel=aboard, **given)
 
 

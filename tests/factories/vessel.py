@@ -24,7 +24,7 @@ def a_vessel(**fields: Any) -> models.Vessel:
 
 
 def an_item(vessel: models.Vessel | None = None, **fields: Any) -> models.Equipment:
-    given = {"code": f"EN-{next(NEXT):02}", "name": "Main diesel", "kind": "engine", "subject": "propulsion", **fields}
+    given = {"code": f"IT-{next(NEXT):04}", "name": "Main diesel", "kind": "engine", "subject": "propulsion", **fields}
     return models.Equipment.objects.create(vessel=vessel or a_vessel(), **given)
 
 
@@ -46,7 +46,8 @@ def a_source(vessel: models.Vessel | None = None, **fields: Any) -> models.Elect
 
 def _of(kind: type[Model], /, **given: Any) -> Callable[..., Any]:
     def make(**fields: Any) -> Any:
-        return kind._default_manager.create(**{"vessel": a_vessel(), **given, **fields})
+        aboard = fields.pop("vessel", None) or a_vessel()
+        return kind._default_manager.create(**{"vessel": aboard, **given, **fields})
 
     return make
 
