@@ -61,6 +61,13 @@ def demo_is_there() -> bool:
 @transaction.atomic
 def load_demo(moment: DemoMoment) -> Loaded:
     """Everything, and the first verdict."""
+    leg = write_demo(moment)
+    return Loaded(leg.vessel, leg, judge_leg(leg_id=leg.pk, at=moment.now, by="demo"), moment)
+
+
+@transaction.atomic
+def write_demo(moment: DemoMoment) -> Leg:
+    """Boat, people, work, water and the leg, not judged yet."""
     owner, _ = User.objects.get_or_create(username=OWNER, defaults={"password": "!", "first_name": "Ines"})
     vessel = demo_vessel(owner, moment)
     prove_everything(vessel, owner, moment)
@@ -79,8 +86,7 @@ def load_demo(moment: DemoMoment) -> Loaded:
     take_in_forecast(
         vessel=vessel, forecast=demo_forecast(moment), by=owner, at=moment.now, confidence=Confidence.NORMAL
     )
-    leg = demo_leg(vessel, coast, people, owner, moment)
-    return Loaded(vessel, leg, judge_leg(leg_id=leg.pk, at=moment.now, by="demo"), moment)
+    return demo_leg(vessel, coast, people, owner, moment)
 
 
 @transaction.atomic

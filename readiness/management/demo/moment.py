@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 ZONE = "Europe/Lisbon"
 QUARTER = timedelta(minutes=15)
+ARRIVES = timedelta(minutes=20)  # a forecast is so old when it comes in
 SETTLED = timedelta(hours=24)  # a forecast older than that at departure is an outlook only
 
 
@@ -14,8 +15,9 @@ SETTLED = timedelta(hours=24)  # a forecast older than that at departure is an o
 class DemoMoment:
     """`now` and the planned departure: half past seven tomorrow, local time.
 
-    Loaded in the small hours, "tomorrow" would be a day and a half off or over before breakfast; then the departure
-    lies eight hours ahead, or as far as the forecast is still more than an outlook.
+    Loaded in the small hours, that would be a day and a half off: before six the departure is at noon of the same
+    day or eight hours ahead, whichever is sooner, and before eight as far ahead as the forecast is more than an
+    outlook.
     """
 
     now: datetime
@@ -24,11 +26,14 @@ class DemoMoment:
     def planned(self) -> datetime:
         """The planned departure."""
         local = self.now.astimezone(ZoneInfo(ZONE))
+        half_past_seven = local.replace(hour=7, minute=30, second=0, microsecond=0)
         if local.hour >= 8:
-            tomorrow = (local + timedelta(days=1)).replace(hour=7, minute=30, second=0, microsecond=0)
-            return tomorrow.astimezone(UTC)
-        ahead = timedelta(hours=8) if local.hour < 4 else SETTLED - timedelta(minutes=40)
-        return _quarter(self.now.astimezone(UTC) + ahead)
+            return (half_past_seven + timedelta(days=1)).astimezone(UTC)
+        here = self.now.astimezone(UTC)
+        if local.hour >= 6:
+            return _quarter(here + SETTLED - 2 * ARRIVES)
+        noon = half_past_seven.replace(hour=12, minute=0).astimezone(UTC)
+        return min(_quarter(here + timedelta(hours=8)), noon)
 
     @property
     def today(self) -> date:
@@ -47,8 +52,8 @@ class DemoMoment:
 
     @property
     def issued(self) -> datetime:
-        """When the forecast was issued: it came in just before."""
-        return self.now.replace(minute=0, second=0, microsecond=0) if self.now.minute >= 20 else self.ago(minutes=20)
+        """When the forecast was issued: it came in just now."""
+        return self.now - ARRIVES
 
     def ago(self, **past: float) -> datetime:
         """So long before now, to the minute."""
