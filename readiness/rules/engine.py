@@ -35,7 +35,7 @@ class Judged:
     standing: Outcomes  # [judgement, departure] with waivers and met conditions laid over
     verdict: NDArray[np.int8]
     outlook: NDArray[np.int8]
-    deciding: NDArray[np.int64]  # which judgement decides
+    deciding: NDArray[np.int64]  # which judgement decides; of equals, one that does not settle itself
 
     def index_at(self, at: float) -> int:
         """The judged departure nearest to a time."""
@@ -58,7 +58,7 @@ def judge(facts: Facts, rules: Sequence[Rule] = RULES) -> Judged:
         standing=standing,
         verdict=VERDICT_OF[standing.max(axis=0)],
         outlook=OUTLOOK_OF[VERDICT_OF[ripe.max(axis=0)]],
-        deciding=standing.argmax(axis=0),
+        deciding=(2 * standing + (ripe == standing)).argmax(axis=0),
     )
 
 

@@ -91,13 +91,17 @@ def lines_at(judged: Judged, index: int) -> tuple[Line, ...]:
 
 
 def findings_at(lines: tuple[Line, ...]) -> tuple[Finding, ...]:
-    """What stands against this departure by cause: no-go first, then not known, conditions and advice."""
+    """What stands against this departure by cause: no-go first, then not known, conditions and advice.
+
+    Of equals, what settles itself before departure comes last.
+    """
     by_cause: dict[str, list[Line]] = {}
     for line in lines:
         if line.outcome > Outcome.PASSED:
             by_cause.setdefault(line.cause, []).append(line)
     ordered = (tuple(sorted(group, key=lambda line: -line.standing)) for group in by_cause.values())
-    return tuple(sorted((Finding(group) for group in ordered), key=lambda finding: -finding.outcome))
+    found = [Finding(group) for group in ordered]
+    return tuple(sorted(found, key=lambda finding: (-finding.outcome, finding.lines[0].ripens)))
 
 
 def thinnest(lines: tuple[Line, ...], count: int = 3) -> tuple[Line, ...]:
