@@ -19,10 +19,14 @@ BY = "owner-1"
 
 
 def in_state(status: str, at: datetime) -> Job:
-    done = {"done_at": at, "done_by": BY} if status in {"done but not tested", "proved"} else {}
-    started = {} if status in {"idea", "planned", "ready", "dropped"} else {"started_at": at}
-    proved = {"proved_at": at} if status == "proved" else {}
-    return a_job(status=status, **done, **started, **proved)
+    fields: dict[str, Any] = {"status": status}
+    if status in {"done but not tested", "proved"}:
+        fields |= {"done_at": at, "done_by": BY}
+    if status not in {"idea", "planned", "ready", "dropped"}:
+        fields |= {"started_at": at}
+    if status == "proved":
+        fields |= {"proved_at": at}
+    return a_job(**fields)
 
 
 DEEDS: dict[str, tuple[Callable[..., Any], dict[str, Any]]] = {

@@ -82,7 +82,7 @@ def test_the_median_counts_when_the_newest_interval_was_kind() -> None:
 def test_a_rate_not_known_is_never_a_small_one() -> None:
     found = rates(np.array([100.0, 100.0, 120.0]), np.array([0.0, 0.5, 0.6]))
 
-    assert np.isnan(found[0])
+    assert np.isnan(np.asarray(found)[0])
     assert np.isnan(rate_to_reckon_with(found))
     assert np.isnan(growth(found))
     assert np.isnan(rate_to_reckon_with(np.array([])))
