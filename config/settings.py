@@ -184,13 +184,34 @@ AXES_DISABLE_ACCESS_LOG = True
 
 # --- API ---------------------------------------------------------------------------------------------------
 REST_FRAMEWORK = {
-    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
-    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_SCHEMA_CLASS": "config.api_schema.ProblemSchema",
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "vessel.api.authentication.TokenAuthentication",  # first: it words the 401
+        "rest_framework.authentication.SessionAuthentication",
+    ],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["vessel.api.json_parser.StrictJSONParser"],
+    "EXCEPTION_HANDLER": "config.api_errors.answer_problem",
+    "DEFAULT_THROTTLE_RATES": {"read": "600/min", "judge": "60/min", "write": "60/min"},  # of one account
+    "URL_FORMAT_OVERRIDE": None,
 }
-SPECTACULAR_SETTINGS = {"TITLE": "Legworthy", "VERSION": "1", "SWAGGER_UI_DIST": "SIDECAR"}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Legworthy",
+    "DESCRIPTION": "Legs with their verdicts, and defects. SI units, the unit in the name; times in UTC; not known is"
+    " null. It advises; the skipper decides.",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "SERVE_PERMISSIONS": ["rest_framework.permissions.IsAuthenticated"],
+    "SCHEMA_PATH_PREFIX": "/api/v1",
+    "COMPONENT_SPLIT_REQUEST": True,
+    "ENUM_NAME_OVERRIDES": {
+        "VerdictEnum": "readiness.api.verdict.VERDICTS",
+        "OutcomeEnum": "readiness.api.verdict.OUTCOMES",
+        "OutlookEnum": "readiness.api.verdict.OUTLOOKS",
+    },
+}
 # --- end of API --------------------------------------------------------------------------------------------
 
 # The contents page of a handover: each chapter is called with the vessel's id and gives rows with units.

@@ -1,3 +1,8 @@
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from maintenance.api import defect
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("defects/", defect.Defects.as_view(), name="api_defects"),
+    path("defects/<int:pk>/", defect.DefectDetail.as_view(), name="api_defect"),
+]

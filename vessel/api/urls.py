@@ -1,3 +1,11 @@
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
+from drf_spectacular.views import SpectacularAPIView
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from vessel.api import description
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("schema/", SpectacularAPIView.as_view(), name="api_schema"),
+    path("docs/", description.page, name="api_docs"),
+    path("", description.Nowhere.as_view()),
+    path("<path:rest>", description.Nowhere.as_view()),  # last: whatever is left
+]

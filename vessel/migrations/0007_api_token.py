@@ -21,8 +21,8 @@ class Migration(migrations.Migration):
                 ('digest', models.CharField(max_length=64, unique=True)),
                 ('made_at', models.DateTimeField()),
                 ('expires_at', models.DateTimeField()),
-                ('last_used_at', models.DateTimeField(null=True)),
-                ('revoked_at', models.DateTimeField(null=True)),
+                ('last_used_at', models.DateTimeField(blank=True, null=True)),
+                ('revoked_at', models.DateTimeField(blank=True, null=True)),
                 ('membership', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tokens', to='vessel.membership')),
             ],
             options={

@@ -27,8 +27,8 @@ class ApiToken(models.Model):
     digest = models.CharField(max_length=64, unique=True)
     made_at = models.DateTimeField()
     expires_at = models.DateTimeField()
-    last_used_at = models.DateTimeField(null=True)
-    revoked_at = models.DateTimeField(null=True)
+    last_used_at = models.DateTimeField(null=True, blank=True)
+    revoked_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints = [
