@@ -3,7 +3,6 @@
 import json
 import sys
 from argparse import ArgumentParser, RawDescriptionHelpFormatter
-from datetime import datetime
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +11,7 @@ from django.utils import timezone
 
 from readiness.models import Leg, Verdict
 from readiness.queries.facts import facts_for
+from readiness.rules.departure import departure_index
 from readiness.rules.engine import ENGINE_VERSION, Judged, judge
 from readiness.rules.facts import Facts, decode
 from readiness.rules.judgement import Verdict as Word
@@ -111,20 +111,3 @@ def facts_of_leg(name: str) -> Facts:
     if len(found) > 1:
         raise BadInput(f"More than one vessel has a leg called {name}: give its number.")
     return facts_for(leg_id=found[0], at=timezone.now())
-
-
-def departure_index(judged: Judged, typed: object, planned_at: float) -> int:
-    """Which of the judged departures is meant: the one typed, else the planned one, else the first. BadInput."""
-    at = judged.passage.departure_at
-    if typed is None:
-        return judged.index_at(planned_at)
-    try:
-        moment = datetime.fromisoformat(str(typed))
-    except ValueError as error:
-        raise BadInput(f"{typed} is not a time. Write it like 2027-05-15T06:30Z.") from error
-    if moment.tzinfo is None:
-        raise BadInput(f"{typed} has no zone. Write 2027-05-15T06:30Z for UTC, or +01:00 for the harbour's clock.")
-    index = judged.index_at(moment.timestamp())
-    if abs(float(at[index]) - moment.timestamp()) > judged.facts.departures.every_s:
-        raise BadInput(f"{typed} is not among the departures judged, {len(at)} quarters from now.")
-    return index
