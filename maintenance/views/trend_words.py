@@ -26,7 +26,10 @@ def places(value: float) -> int:
 
 def short(value: float) -> str:
     """About three figures and no trailing noughts: "47.8", "60"."""
-    text = number(value, places(value))
+    return _tidy(number(value, places(value)))
+
+
+def _tidy(text: str) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
@@ -44,7 +47,8 @@ def state_sentence(trend: DefectTrend) -> str:
         return "No readings yet, so its course is not known."
     unit, factor = unit_of(trend)
     (first_x, first), (last_x, last) = trend.points[0], trend.points[-1]
-    said = [f"{toward_limit(last * factor, trend.limit * factor, places(last * factor))} {unit}".rstrip()]
+    newest = _tidy(toward_limit(last * factor, trend.limit * factor, places(last * factor)))
+    said = [f"{newest} {unit}".rstrip()]
     if len(trend.points) > 1:
         way = "up from" if last > first else "down from" if last < first else "as at first,"
         span = f"{number(last_x - first_x)} {'h' if trend.by_hours else 'd'}"

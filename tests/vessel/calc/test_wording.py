@@ -1,4 +1,6 @@
+from collections.abc import Callable
 from datetime import UTC, datetime
+from typing import Any
 
 import numpy as np
 import pytest
@@ -30,7 +32,7 @@ SAT = utc(2027, 5, 15, 6, 30)
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("value", [float("nan"), None, float("inf"), -float("inf"), np.float64("nan")])
-def test_what_is_not_known_says_so(say, value):
+def test_what_is_not_known_says_so(say: Callable[[Any], str], value: Any) -> None:
     assert say(value) == "not known"
 
 
@@ -38,7 +40,7 @@ def test_what_is_not_known_says_so(say, value):
     ("value", "decimals", "text"),
     [(1900, 0, "1,900"), (0.05, 1, "0.1"), (-0.3, 1, "−0.3"), (-0.04, 1, "0.0"), (-0.0, 0, "0"), (12.345, 2, "12.35")],
 )
-def test_number(value, decimals, text):
+def test_number(value: Any, decimals: int, text: str) -> None:
     assert wording.number(value, decimals) == text
 
 
@@ -56,14 +58,14 @@ def test_number(value, decimals, text):
         (wording.with_unit(4.2, "", 1), "4.2"),
     ],
 )
-def test_figures_carry_their_unit(text, words):
+def test_figures_carry_their_unit(text: str, words: str) -> None:
     assert text == words
 
 
 @pytest.mark.parametrize(
     ("angle", "text"), [(0, "000°"), (90, "090°"), (359.4, "359°"), (359.6, "000°"), (360, "000°"), (-10, "350°")]
 )
-def test_courses_have_three_figures(angle, text):
+def test_courses_have_three_figures(angle: float, text: str) -> None:
     assert wording.degrees(angle) == text
 
 
@@ -71,7 +73,7 @@ def test_courses_have_three_figures(angle, text):
     ("angle", "point"),
     [(0, "N"), (11.24, "N"), (11.26, "NNE"), (45, "NE"), (270, "W"), (292.5, "WNW"), (349, "N"), (-90, "W")],
 )
-def test_points_of_the_compass(angle, point):
+def test_points_of_the_compass(angle: float, point: str) -> None:
     assert wording.compass_point(angle) == point
 
 
@@ -90,12 +92,14 @@ def test_points_of_the_compass(angle, point):
         (61.8, float("nan"), 0, "62"),
     ],
 )
-def test_figures_round_toward_their_limit_but_not_onto_it(value, limit, decimals, text):
+def test_figures_round_toward_their_limit_but_not_onto_it(value: Any, limit: float, decimals: int, text: str) -> None:
     assert wording.toward_limit(value, limit, decimals) == text
 
 
 @given(st.floats(-1e5, 1e5), st.integers(-100, 100), st.integers(0, 3))
-def test_a_rounded_figure_never_looks_farther_from_its_limit_nor_past_it(value, limit, decimals):
+def test_a_rounded_figure_never_looks_farther_from_its_limit_nor_past_it(
+    value: Any, limit: float, decimals: int
+) -> None:
     text = wording.toward_limit(value, limit, decimals).replace(",", "").replace("−", "-")
 
     printed = float(text)
@@ -112,7 +116,7 @@ def test_a_rounded_figure_never_looks_farther_from_its_limit_nor_past_it(value, 
         (-90 * 60, "−1 h 30 min"), (-0.2, "0 s"),
     ],
 )  # fmt: skip
-def test_duration(seconds, text):
+def test_duration(seconds: float, text: str) -> None:
     assert wording.duration(seconds) == text
 
 
@@ -124,11 +128,11 @@ def test_duration(seconds, text):
         (-60, "dated ahead of the clock"),
     ],
 )  # fmt: skip
-def test_age(seconds, text):
+def test_age(seconds: float, text: str) -> None:
     assert wording.age(seconds) == text
 
 
-def test_times_are_local_with_utc():
+def test_times_are_local_with_utc() -> None:
     assert wording.local_time(SAT, LISBON) == "Sat 15 May 07:30"
     assert wording.clock(SAT, LISBON) == "07:30"
     assert wording.local_date(SAT, LISBON, year=True) == "Sat 15 May 2027"
@@ -136,13 +140,13 @@ def test_times_are_local_with_utc():
     assert wording.with_utc(SAT, "UTC") == "Sat 15 May 06:30 UTC"
 
 
-def test_utc_names_its_day_where_it_differs():
+def test_utc_names_its_day_where_it_differs() -> None:
     assert wording.with_utc(utc(2027, 5, 15, 23, 30), LISBON) == "Sun 16 May 00:30 (Sat 15 May 23:30 UTC)"
     assert wording.with_utc(SAT, KIRITIMATI) == "Sat 15 May 20:30 (06:30 UTC)"
     assert wording.with_utc(SAT, MARQUESAS) == "Fri 14 May 21:00 (Sat 15 May 06:30 UTC)"
 
 
-def test_the_hour_that_comes_twice_is_told_apart():
+def test_the_hour_that_comes_twice_is_told_apart() -> None:
     first, second = utc(2027, 10, 31, 0, 30), utc(2027, 10, 31, 1, 30)
 
     assert wording.local_time(first, LONDON) == wording.local_time(second, LONDON) == "Sun 31 Oct 01:30"
@@ -151,28 +155,28 @@ def test_the_hour_that_comes_twice_is_told_apart():
     assert (wording.zone_name(first, LONDON), wording.zone_name(second, LONDON)) == ("BST", "GMT")
 
 
-def test_the_hour_that_is_left_out_in_spring():
+def test_the_hour_that_is_left_out_in_spring() -> None:
     assert wording.with_utc(utc(2027, 3, 28, 0, 59), LONDON) == "Sun 28 Mar 00:59 UTC"
     assert wording.with_utc(utc(2027, 3, 28, 1, 0), LONDON) == "Sun 28 Mar 02:00 (01:00 UTC)"
 
 
-def test_a_clock_shows_the_minute_gone_by_and_forgives_binary_dust():
+def test_a_clock_shows_the_minute_gone_by_and_forgives_binary_dust() -> None:
     assert wording.clock(SAT + 59.9, LISBON) == "07:30"
     assert wording.clock(SAT - 0.0001, LISBON) == "07:30"
     assert wording.clock(SAT - 1, LISBON) == "07:29"
 
 
-def test_a_zone_without_a_name_is_told_from_utc():
+def test_a_zone_without_a_name_is_told_from_utc() -> None:
     assert wording.zone_name(SAT, "Asia/Kathmandu") == "UTC+0545"
     assert wording.zone_name(SAT, "America/Sao_Paulo") == "UTC−03"
 
 
 @pytest.mark.parametrize("moment", [1e20, -1e20])
-def test_a_moment_no_calendar_holds_is_not_known(moment):
+def test_a_moment_no_calendar_holds_is_not_known(moment: float) -> None:
     assert wording.with_utc(moment, LONDON) == "not known"
 
 
 @given(st.floats(0, 4e9), st.sampled_from([LONDON, LISBON, KIRITIMATI, MARQUESAS]))
-def test_no_date_is_made_of_bare_figures(moment, zone):
+def test_no_date_is_made_of_bare_figures(moment: float, zone: str) -> None:
     assert "/" not in wording.with_utc(moment, zone)
     assert wording.with_utc(moment, zone).split()[2] in wording.MONTHS

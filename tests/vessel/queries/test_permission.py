@@ -1,5 +1,6 @@
 import pytest
 from django.contrib.auth.models import AnonymousUser, User
+from pytest_django import DjangoAssertNumQueries
 
 from vessel.models import Membership, Role, Vessel
 from vessel.queries.permission import TABLE, may, membership_of
@@ -8,7 +9,7 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.mark.parametrize("deed", TABLE)
-def test_the_owner_may_do_everything(deed):
+def test_the_owner_may_do_everything(deed: str) -> None:
     assert may(Role.OWNER, deed)
 
 
@@ -21,15 +22,15 @@ def test_the_owner_may_do_everything(deed):
         ("stowaway", set()),
     ],
 )
-def test_what_the_others_may_do(role, deeds):
+def test_what_the_others_may_do(role: str, deeds: set[str]) -> None:
     assert {deed for deed in TABLE if may(role, deed)} == deeds
 
 
-def test_a_deed_nobody_named_may_be_done_by_nobody():
+def test_a_deed_nobody_named_may_be_done_by_nobody() -> None:
     assert not may(Role.OWNER, "scuttle")
 
 
-def test_a_membership_is_found_with_its_vessel_in_one_query(django_assert_num_queries):
+def test_a_membership_is_found_with_its_vessel_in_one_query(django_assert_num_queries: DjangoAssertNumQueries) -> None:
     user = User.objects.create(username="ines")
     first, second = Vessel.objects.create(name="Tallow Wren"), Vessel.objects.create(name="Second")
     for vessel in (first, second):
@@ -39,7 +40,9 @@ def test_a_membership_is_found_with_its_vessel_in_one_query(django_assert_num_qu
         oldest = membership_of(user)
         assert oldest is not None
         assert oldest.vessel == first
-    assert membership_of(user, second.pk).vessel == second
+    newer = membership_of(user, second.pk)
+    assert newer is not None
+    assert newer.vessel == second
     assert membership_of(user, 999) is None
     assert membership_of(User.objects.create(username="stranger"), first.pk) is None
     assert membership_of(AnonymousUser()) is None

@@ -1,4 +1,5 @@
 from datetime import timedelta
+from typing import Any
 
 import pytest
 import time_machine
@@ -12,15 +13,15 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def ines():
+def ines() -> User:
     return User.objects.create_user("ines", "ines@boat.test", PASSWORD)
 
 
-def sign_in(client, password=PASSWORD, name="ines", **extra):
+def sign_in(client: Client, password: str = PASSWORD, name: str = "ines", **extra: Any) -> Any:
     return client.post(LOGIN, {"login": name, "password": password}, **extra)
 
 
-def test_the_page_is_ours_and_helps_a_password_keeper(client):
+def test_the_page_is_ours_and_helps_a_password_keeper(client: Client) -> None:
     page = client.get(LOGIN).content.decode()
 
     assert 'autocomplete="current-password"' in page
@@ -31,7 +32,7 @@ def test_the_page_is_ours_and_helps_a_password_keeper(client):
 
 
 @pytest.mark.parametrize("name", ["ines", "ines@boat.test"])
-def test_name_or_e_mail_and_password_open_the_boat(client, ines, name):
+def test_name_or_e_mail_and_password_open_the_boat(client: Client, ines: User, name: str) -> None:
     answer = sign_in(client, name=name)
 
     assert (answer.status_code, answer["Location"]) == (302, "/")
@@ -39,7 +40,9 @@ def test_name_or_e_mail_and_password_open_the_boat(client, ines, name):
 
 
 @pytest.mark.parametrize(("name", "password"), [("ines", "wrong"), ("nobody", PASSWORD), ("", PASSWORD), ("ines", "")])
-def test_a_wrong_sign_in_is_told_and_does_not_say_which_part_was_wrong(client, ines, name, password):
+def test_a_wrong_sign_in_is_told_and_does_not_say_which_part_was_wrong(
+    client: Client, ines: User, name: str, password: str
+) -> None:
     page = sign_in(client, password, name)
 
     assert page.status_code == 200
@@ -47,14 +50,14 @@ def test_a_wrong_sign_in_is_told_and_does_not_say_which_part_was_wrong(client, i
     assert "_auth_user_id" not in client.session
 
 
-def test_nobody_can_make_an_account(client):
+def test_nobody_can_make_an_account(client: Client) -> None:
     answer = client.post("/account/signup/", {"username": "eve", "password1": PASSWORD, "password2": PASSWORD})
 
     assert not User.objects.exists()
     assert "closed" in answer.content.decode().lower()
 
 
-def test_wrong_passwords_cost_a_wait_that_ends_by_itself(client, ines):
+def test_wrong_passwords_cost_a_wait_that_ends_by_itself(client: Client, ines: User) -> None:
     with time_machine.travel("2026-07-10T09:30Z", tick=False) as clock:
         for _ in range(5):
             answer = sign_in(client, "wrong")
@@ -66,7 +69,7 @@ def test_wrong_passwords_cost_a_wait_that_ends_by_itself(client, ines):
         assert sign_in(client).status_code == 302
 
 
-def test_the_wait_grows_but_never_past_a_quarter_of_an_hour(client, ines):
+def test_the_wait_grows_but_never_past_a_quarter_of_an_hour(client: Client, ines: User) -> None:
     with time_machine.travel("2026-07-10T09:30Z", tick=False) as clock:
         for _ in range(8):
             for _ in range(5):
@@ -78,7 +81,7 @@ def test_the_wait_grows_but_never_past_a_quarter_of_an_hour(client, ines):
         assert sign_in(client).status_code == 302
 
 
-def test_nobody_on_another_device_can_shut_the_owner_out(client, ines):
+def test_nobody_on_another_device_can_shut_the_owner_out(client: Client, ines: User) -> None:
     for _ in range(12):
         sign_in(client, "wrong", REMOTE_ADDR="192.168.1.66")
 
@@ -87,7 +90,7 @@ def test_nobody_on_another_device_can_shut_the_owner_out(client, ines):
 
 
 @pytest.mark.parametrize("address", ["/account/password/change/", "/account/2fa/", "/account/logout/"])
-def test_pages_of_the_account_are_in_our_frame(client, ines, address):
+def test_pages_of_the_account_are_in_our_frame(client: Client, ines: User, address: str) -> None:
     client.force_login(ines)
 
     page = client.get(address)
@@ -98,7 +101,7 @@ def test_pages_of_the_account_are_in_our_frame(client, ines, address):
     assert b" style=" not in page.content
 
 
-def test_who_is_not_signed_in_is_sent_to_sign_in(client):
+def test_who_is_not_signed_in_is_sent_to_sign_in(client: Client) -> None:
     answer = client.get("/account/password/change/")
 
     assert answer.status_code == 302

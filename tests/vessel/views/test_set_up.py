@@ -1,6 +1,9 @@
+from typing import Any
+
 import pytest
 from django.contrib.auth.models import User
 from django.core.management import call_command
+from django.test import Client
 from django.utils import timezone
 
 from vessel.actions.setup_code import new_code
@@ -11,14 +14,14 @@ PAGE = "/set-up/"
 PASSWORD = "grey gulls over the bar"
 
 
-def first(**changes):
+def first(**changes: str) -> dict[str, str]:
     code = changes.pop("code", None) or new_code(at=timezone.now())
     return {"code": code, "username": "ines", "password": PASSWORD, "name": "Tallow Wren",
             "home_port": "Ostrel Haven", "home_zone": "Europe/Lisbon", "loa_m": "12.2", "beam_m": "",
             "draught_m": "1.25", "air_draught_m": "", **changes}  # fmt: skip
 
 
-def demo_owner():
+def demo_owner() -> User:
     user = User(username="ines")
     user.set_unusable_password()
     user.save()
@@ -26,7 +29,7 @@ def demo_owner():
     return user
 
 
-def test_without_a_code_the_page_says_how_to_get_one(client):
+def test_without_a_code_the_page_says_how_to_get_one(client: Client) -> None:
     page = client.get(PAGE)
 
     assert page.status_code == 200
@@ -35,7 +38,7 @@ def test_without_a_code_the_page_says_how_to_get_one(client):
     assert "no-store" in page["Cache-Control"]
 
 
-def test_the_command_prints_a_code_that_opens_the_page(client, capsys):
+def test_the_command_prints_a_code_that_opens_the_page(client: Client, capsys: pytest.CaptureFixture[str]) -> None:
     call_command("sign_in_code")
 
     code = capsys.readouterr().out.split(": ")[1].split()[0]
@@ -44,7 +47,7 @@ def test_the_command_prints_a_code_that_opens_the_page(client, capsys):
     assert Vessel.objects.count() == 1
 
 
-def test_the_first_owner_and_her_boat_are_made_and_she_is_signed_in(client):
+def test_the_first_owner_and_her_boat_are_made_and_she_is_signed_in(client: Client) -> None:
     answer = client.post(PAGE, first())
 
     assert (answer.status_code, answer["Location"]) == (302, "/")
@@ -69,7 +72,7 @@ def test_the_first_owner_and_her_boat_are_made_and_she_is_signed_in(client):
         ({"loa_m": "-3"}, "greater than or equal to 1"),
     ],
 )
-def test_a_mistake_is_told_at_its_field_and_nothing_is_made(client, changes, said):
+def test_a_mistake_is_told_at_its_field_and_nothing_is_made(client: Client, changes: Any, said: str) -> None:
     sent = first()
     sent.update(changes)
 
@@ -82,14 +85,14 @@ def test_a_mistake_is_told_at_its_field_and_nothing_is_made(client, changes, sai
     assert (User.objects.count(), Vessel.objects.count(), HistoryEntry.objects.count()) == (0, 0, 0)
 
 
-def test_a_mistake_does_not_use_the_code_up(client):
+def test_a_mistake_does_not_use_the_code_up(client: Client) -> None:
     sent = first()
     client.post(PAGE, {**sent, "name": ""})
 
     assert client.post(PAGE, sent).status_code == 302
 
 
-def test_a_code_used_by_one_opens_nothing_for_the_next(client):
+def test_a_code_used_by_one_opens_nothing_for_the_next(client: Client) -> None:
     sent = first()
     client.post(PAGE, sent)
     client.logout()
@@ -100,7 +103,7 @@ def test_a_code_used_by_one_opens_nothing_for_the_next(client):
     assert User.objects.get().check_password(PASSWORD)
 
 
-def test_the_owner_of_the_demo_gets_her_password_by_a_code(client):
+def test_the_owner_of_the_demo_gets_her_password_by_a_code(client: Client) -> None:
     user = demo_owner()
     code = new_code(at=timezone.now())
 
@@ -113,7 +116,7 @@ def test_the_owner_of_the_demo_gets_her_password_by_a_code(client):
     assert Vessel.objects.count() == 1
 
 
-def test_once_somebody_can_sign_in_the_page_names_nobody(client):
+def test_once_somebody_can_sign_in_the_page_names_nobody(client: Client) -> None:
     user = demo_owner()
     user.set_password(PASSWORD)
     user.save()
@@ -123,7 +126,7 @@ def test_once_somebody_can_sign_in_the_page_names_nobody(client):
 
 
 @pytest.mark.parametrize("name", ["tam", "nobody"])
-def test_a_code_gives_a_password_to_owners_only(client, name):
+def test_a_code_gives_a_password_to_owners_only(client: Client, name: str) -> None:
     demo_owner()
     tam = User.objects.create(username="tam")
     Membership.objects.create(user=tam, vessel=Vessel.objects.get(), role=Role.SKIPPER)
@@ -137,7 +140,7 @@ def test_a_code_gives_a_password_to_owners_only(client, name):
     assert not tam.check_password(PASSWORD)
 
 
-def test_a_new_password_ends_the_other_sign_ins(client, django_user_model):
+def test_a_new_password_ends_the_other_sign_ins(client: Client, django_user_model: type[User]) -> None:
     user = demo_owner()
     user.set_password("an older long password")
     user.save()

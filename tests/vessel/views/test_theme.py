@@ -1,4 +1,5 @@
 import pytest
+from django.test import Client
 
 from vessel.views.theme import cookie_name
 
@@ -9,7 +10,7 @@ pytestmark = pytest.mark.django_db
 @pytest.mark.parametrize(
     ("theme", "scheme"), [("day", "light"), ("contrast", "light"), ("night", "dark"), ("device", "light dark")]
 )
-def test_the_theme_stands_on_html_from_the_first_byte(client, theme, scheme):
+def test_the_theme_stands_on_html_from_the_first_byte(client: Client, theme: str, scheme: str) -> None:
     answer = client.post("/theme/", {"theme": theme, "next": PAGE})
 
     page = client.get(PAGE).content.decode()
@@ -21,7 +22,7 @@ def test_the_theme_stands_on_html_from_the_first_byte(client, theme, scheme):
 
 
 @pytest.mark.parametrize("nonsense", ["", "disco", '"><script>'])
-def test_nonsense_is_day(client, nonsense):
+def test_nonsense_is_day(client: Client, nonsense: str) -> None:
     client.cookies[cookie_name()] = nonsense
 
     assert 'class="day"' in client.get(PAGE).content.decode()
@@ -29,9 +30,9 @@ def test_nonsense_is_day(client, nonsense):
 
 
 @pytest.mark.parametrize("elsewhere", ["https://elsewhere.example/", "//elsewhere.example", "javascript:alert(1)"])
-def test_the_theme_form_sends_nobody_elsewhere(client, elsewhere):
+def test_the_theme_form_sends_nobody_elsewhere(client: Client, elsewhere: str) -> None:
     assert client.post("/theme/", {"theme": "night", "next": elsewhere})["Location"] == "/"
 
 
-def test_a_theme_is_not_changed_by_following_a_link(client):
+def test_a_theme_is_not_changed_by_following_a_link(client: Client) -> None:
     assert client.get("/theme/").status_code == 405

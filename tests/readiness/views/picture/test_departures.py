@@ -1,5 +1,8 @@
 import math
+from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -10,14 +13,14 @@ from hypothesis import strategies as st
 from readiness.views.picture.axis import day_of, ticks
 from readiness.views.picture.departures import draw_departures, shorten
 from readiness.views.picture.runs import WORDS, State, best_of, runs_of, state_of
-from tests.readiness.views.picture.strips import QUARTER, hour_of, strip, utc
+from tests.readiness.views.picture.strips import QUARTER, Judged, hour_of, strip, utc
 
 MIDNIGHT = utc(2027, 5, 15)
 GO, GO_IF, CANNOT_SAY, NO_GO = range(4)
 ALL_SEVEN = [(0, -1), (1, -1), (2, 0), (2, 1), (2, 2), (2, -1), (3, -1)]
 
 
-def seven_states(moment):
+def seven_states(moment: float) -> Judged:
     """Two hours of each state from midnight on, then No-go."""
     return ALL_SEVEN[min(int(hour_of(moment) // 2), 6)]
 
@@ -30,12 +33,12 @@ def seven_states(moment):
         (3, 0, State.NO_GO), (0, 2, State.GO), (2, 7, State.CANNOT_SAY), (9, -1, State.CANNOT_SAY), (-1, 0, State.CANNOT_SAY),
     ],
 )  # fmt: skip
-def test_an_outlook_counts_only_where_nothing_can_be_said_yet(verdict, outlook, state):
+def test_an_outlook_counts_only_where_nothing_can_be_said_yet(verdict: int, outlook: int, state: State) -> None:
     assert state_of(verdict, outlook) is state
 
 
 @given(st.lists(st.sampled_from(ALL_SEVEN), min_size=1, max_size=200))
-def test_runs_hold_every_departure_once_and_neighbours_differ(answers):
+def test_runs_hold_every_departure_once_and_neighbours_differ(answers: list[Judged]) -> None:
     at = [MIDNIGHT + QUARTER * index for index in range(len(answers))]
     states = [state_of(*answer) for answer in answers]
     day = day_of(MIDNIGHT, "UTC")
@@ -44,10 +47,10 @@ def test_runs_hold_every_departure_once_and_neighbours_differ(answers):
 
     inside = [state for moment, state in zip(at, states, strict=True) if day.holds(moment)]
     assert [run.state for run in runs for _ in range(run.start_index, run.stop_index)] == inside
-    assert all(one.state != two.state and one.end == two.first for one, two in zip(runs, runs[1:], strict=False))
+    assert all(one.state != two.state and one.end == two.first for one, two in pairwise(runs))
 
 
-def test_a_ribbon_reaches_to_the_end_of_its_last_quarter_and_its_label_to_the_last_departure():
+def test_a_ribbon_reaches_to_the_end_of_its_last_quarter_and_its_label_to_the_last_departure() -> None:
     picture = draw_departures(strip(lambda m: (1, -1) if 6 <= hour_of(m) < 10 else (3, -1), start=MIDNIGHT, count=96))
 
     row = picture.groups[0].rows[0]
@@ -55,7 +58,7 @@ def test_a_ribbon_reaches_to_the_end_of_its_last_quarter_and_its_label_to_the_la
     assert [label.text for label in row.labels] == ["06:00–09:45"]
 
 
-def test_all_forms_stand_on_the_paper():
+def test_all_forms_stand_on_the_paper() -> None:
     picture = draw_departures(strip(seven_states, start=MIDNIGHT, count=96))
 
     row = picture.groups[0].rows[0]
@@ -66,7 +69,7 @@ def test_all_forms_stand_on_the_paper():
 
 
 @pytest.mark.parametrize("state", list(State))
-def test_each_state_is_drawn_in_a_form_and_said_in_a_word(state):
+def test_each_state_is_drawn_in_a_form_and_said_in_a_word(state: State) -> None:
     answer = ALL_SEVEN[list(State).index(state) if state not in (State.CANNOT_SAY, State.POOR) else 0]
     answer = {State.CANNOT_SAY: (2, -1), State.POOR: (2, 2)}.get(state, answer)
     picture = draw_departures(strip(lambda _: answer, start=MIDNIGHT, count=96))
@@ -78,7 +81,7 @@ def test_each_state_is_drawn_in_a_form_and_said_in_a_word(state):
     assert form in html
 
 
-def test_the_table_says_what_the_picture_shows():
+def test_the_table_says_what_the_picture_shows() -> None:
     picture = draw_departures(strip(seven_states, start=MIDNIGHT + 3600, count=960))
     drawn = [band.kind for group in picture.groups for row in group.rows for band in row.ribbons]
 
@@ -93,7 +96,7 @@ def test_the_table_says_what_the_picture_shows():
     ]
 
 
-def test_days_go_from_now_to_the_same_hour_ten_days_on():
+def test_days_go_from_now_to_the_same_hour_ten_days_on() -> None:
     picture = draw_departures(strip(lambda _: (3, -1), start=utc(2027, 5, 14, 18, 45), zone="Europe/Lisbon"))
 
     rows = picture.groups[0].rows
@@ -113,7 +116,9 @@ def test_days_go_from_now_to_the_same_hour_ten_days_on():
         (utc(2027, 10, 30, 23), 25, ["00", "03", "06", "24"], ["23", "03", "06", "00"]),
     ],
 )
-def test_a_day_of_23_or_25_hours_has_its_own_axis(start, hours, local_labels, utc_labels):
+def test_a_day_of_23_or_25_hours_has_its_own_axis(
+    start: float, hours: int, local_labels: list[str], utc_labels: list[str]
+) -> None:
     day = day_of(start + 12 * 3600, "Europe/London")
 
     scale = ticks(day)
@@ -128,7 +133,7 @@ def test_a_day_of_23_or_25_hours_has_its_own_axis(start, hours, local_labels, ut
 
 
 @pytest.mark.parametrize(("start", "count"), [(utc(2027, 3, 27), 92), (utc(2027, 10, 29, 23), 100)])
-def test_a_week_with_a_clock_change_is_drawn_in_three_groups(start, count):
+def test_a_week_with_a_clock_change_is_drawn_in_three_groups(start: float, count: int) -> None:
     picture = draw_departures(strip(lambda _: (0, -1), start=start, count=96 + count + 96, zone="Europe/London"))
 
     assert [len(group.rows) for group in picture.groups] == [1, 1, 1]
@@ -140,7 +145,7 @@ def test_a_week_with_a_clock_change_is_drawn_in_three_groups(start, count):
     assert {line.first_utc for line in picture.twin} >= {"00:00", "23:00"}
 
 
-def test_a_zone_whose_clocks_change_at_midnight_is_drawn():
+def test_a_zone_whose_clocks_change_at_midnight_is_drawn() -> None:
     zone = "America/Asuncion"
     picture = draw_departures(strip(lambda _: (0, -1), start=utc(2023, 10, 1, 2), count=4 * 72, zone=zone))
 
@@ -148,7 +153,7 @@ def test_a_zone_whose_clocks_change_at_midnight_is_drawn():
     assert ZoneInfo(zone)
 
 
-def test_the_best_are_ringed_in_their_order_and_the_chosen_has_a_caret():
+def test_the_best_are_ringed_in_their_order_and_the_chosen_has_a_caret() -> None:
     first, second = 96 + 28, 28
     drawn = draw_departures(
         strip(
@@ -177,13 +182,15 @@ def test_the_best_are_ringed_in_their_order_and_the_chosen_has_a_caret():
         (lambda _: (3, -1), (), "2027-05-15T09:00Z"),
     ],
 )
-def test_a_row_opens_its_best_departure_else_its_window_else_the_same_clock_time(judged, best, opens):
+def test_a_row_opens_its_best_departure_else_its_window_else_the_same_clock_time(
+    judged: Callable[[float], Judged], best: tuple[int, ...], opens: str
+) -> None:
     drawn = draw_departures(strip(judged, start=MIDNIGHT, count=192, best=best, chosen=96 + 36))
 
     assert drawn.groups[0].rows[0].at == opens
 
 
-def test_a_shut_day_says_why_on_its_line_and_in_words():
+def test_a_shut_day_says_why_on_its_line_and_in_words() -> None:
     drawn = draw_departures(
         strip(lambda _: (3, -1), start=MIDNIGHT, count=96, why=lambda _: "one aboard, lock wants three")
     )
@@ -195,7 +202,7 @@ def test_a_shut_day_says_why_on_its_line_and_in_words():
     ]
 
 
-def test_a_reason_too_long_for_the_line_is_cut_at_a_word_and_whole_in_words():
+def test_a_reason_too_long_for_the_line_is_cut_at_a_word_and_whole_in_words() -> None:
     long = "the river bar breaks in a swell of two metres and over, from south through west"
     drawn = draw_departures(strip(lambda _: (3, -1), start=MIDNIGHT, count=96, why=lambda _: long))
 
@@ -206,7 +213,7 @@ def test_a_reason_too_long_for_the_line_is_cut_at_a_word_and_whole_in_words():
     assert shorten("short", 5) == "short"
 
 
-def test_a_reason_on_a_day_that_begins_late_is_written_to_the_left():
+def test_a_reason_on_a_day_that_begins_late_is_written_to_the_left() -> None:
     drawn = draw_departures(strip(lambda _: (3, -1), start=MIDNIGHT + 19 * 3600, count=20))
 
     assert (drawn.groups[0].rows[0].labels[0].anchor, drawn.groups[0].rows[0].labels[0].x) == ("end", "79.17")
@@ -228,12 +235,14 @@ def test_a_reason_on_a_day_that_begins_late_is_written_to_the_left():
                              "The first to ask about: Sat 15 May 00:00 to 23:45, a reason.")),
     ],
 )  # fmt: skip
-def test_the_answer_in_one_sentence(judged, answer):
+def test_the_answer_in_one_sentence(judged: Callable[[float], Judged], answer: Any) -> None:
     assert draw_departures(strip(judged, start=MIDNIGHT, count=3 * 96)).answer == answer
 
 
 @given(st.lists(st.sampled_from(ALL_SEVEN), min_size=96, max_size=960), st.integers(0, 95))
-def test_the_answer_never_takes_more_than_thirty_words_and_never_promises_more_than_the_best(answers, offset):
+def test_the_answer_never_takes_more_than_thirty_words_and_never_promises_more_than_the_best(
+    answers: list[Judged], offset: int
+) -> None:
     start = MIDNIGHT + QUARTER * offset
     drawn = draw_departures(
         replace(strip(lambda m: answers[round((m - start) / QUARTER)], start=start, count=len(answers)))
@@ -245,7 +254,7 @@ def test_the_answer_never_takes_more_than_thirty_words_and_never_promises_more_t
         assert text.startswith(("No departure", "Cannot say"))
 
 
-def test_night_and_twilight_before_the_first_departure_come_from_the_next_day():
+def test_night_and_twilight_before_the_first_departure_come_from_the_next_day() -> None:
     drawn = draw_departures(strip(lambda _: (3, -1), start=MIDNIGHT + 20 * 3600, count=192))
 
     kinds = [band.kind for band in drawn.groups[0].rows[0].light]
@@ -253,7 +262,7 @@ def test_night_and_twilight_before_the_first_departure_come_from_the_next_day():
     assert drawn.groups[0].rows[0].light[0].x == "0"
 
 
-def test_an_unknown_sun_or_tide_leaves_paper_not_a_guess():
+def test_an_unknown_sun_or_tide_leaves_paper_not_a_guess() -> None:
     plain = strip(lambda _: (3, -1), start=MIDNIGHT, count=96)
     tide = [math.nan if 30 <= index < 50 else height for index, height in enumerate(plain.tide_m)]
     drawn = draw_departures(replace(plain, sun_altitude_deg=[math.nan] * 96, tide_m=tide))
@@ -264,13 +273,13 @@ def test_an_unknown_sun_or_tide_leaves_paper_not_a_guess():
     assert "nan" not in row.tide
 
 
-def test_where_water_and_gates_allow_is_merged():
+def test_where_water_and_gates_allow_is_merged() -> None:
     drawn = draw_departures(strip(lambda _: (3, -1), start=MIDNIGHT, count=192))
 
     assert [(band.x, band.width) for band in drawn.groups[0].rows[1].gates] == [("0", "25")]
 
 
-def test_the_best_of_a_day_is_the_best_word_then_the_longest():
+def test_the_best_of_a_day_is_the_best_word_then_the_longest() -> None:
     day = day_of(MIDNIGHT, "UTC")
     at = [MIDNIGHT + QUARTER * index for index in range(6)]
     states = [State.GO_IF, State.NO_GO, State.GO_IF, State.GO_IF, State.CANNOT_SAY, State.CANNOT_SAY]
@@ -278,20 +287,20 @@ def test_the_best_of_a_day_is_the_best_word_then_the_longest():
     assert best_of(runs_of(day, at, states)).first == at[2]
 
 
-def test_only_some_days_are_drawn_when_asked():
+def test_only_some_days_are_drawn_when_asked() -> None:
     drawn = draw_departures(strip(lambda _: (3, -1), start=MIDNIGHT, count=960), days=3)
 
     assert sum(len(group.rows) for group in drawn.groups) == 3
     assert {line.day for line in drawn.twin} == {"Sat 15 May", "Sun 16 May", "Mon 17 May"}
 
 
-def test_one_departure_alone_is_drawn():
+def test_one_departure_alone_is_drawn() -> None:
     drawn = draw_departures(strip(lambda _: (0, -1), start=MIDNIGHT + 3600, count=1, best=(0,)))
 
     assert drawn.groups[0].rows[0].ribbons[0].width == "1.04"
 
 
-def test_a_reason_from_a_record_is_escaped():
+def test_a_reason_from_a_record_is_escaped() -> None:
     drawn = draw_departures(strip(lambda _: (3, -1), start=MIDNIGHT, count=96, why=lambda _: "<b>&"))
 
     html = render_to_string("readiness/picture/departures.svg.html", {"picture": drawn, "address": "/legs/1/"})
