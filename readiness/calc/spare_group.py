@@ -14,7 +14,7 @@ MOST_SETS = 100_000  # sets weighed at once; a tree that asks for more is not on
 
 @dataclass(frozen=True, slots=True)
 class SpareGroup:
-    """A group that needs fewer than it has members, and the helper group it lies in ("" for none)."""
+    """A group that needs fewer than it has members, and the innermost helper group it lies in ("" for none)."""
 
     group: Group
     helper: str
@@ -24,7 +24,7 @@ def spare_groups(tree: Tree, helper: str = "") -> Iterator[SpareGroup]:
     """Every ANY or ATLEAST group of the tree with more members than it needs."""
     if isinstance(tree, Leaf):
         return
-    inside = helper or tree.helper
+    inside = tree.helper or helper
     if not tree.needs_all:
         yield SpareGroup(tree, inside)
     for member in tree.members:

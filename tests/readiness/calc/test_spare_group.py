@@ -64,6 +64,17 @@ def test_spare_groups_know_the_helper_they_lie_in() -> None:
     assert found == [(("Y", "S", "T", "U"), ""), (("T", "U"), "supply")]
 
 
+def test_a_helper_inside_a_helper_is_the_one_that_is_named() -> None:
+    helpers = {"supply": parse("ALL(S, ANY(T, U))"), "radio": parse("ALL(R, supply)"), "either": parse("ANY(T, U)")}
+
+    names = [
+        [spare.helper for spare in spare_groups(written_out(parse(text), helpers))]
+        for text in ("radio", "ALL(X, either)")
+    ]
+
+    assert names == [["supply"], ["either"]]
+
+
 def brute_cut_sets(tree: Tree, order: int) -> set[frozenset[str]]:
     """Every set tried in turn."""
     names = codes(tree)
