@@ -1,0 +1,70 @@
+"""The forecast covers the leg."""
+
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+from msgspec.structs import replace
+
+from readiness.rules.facts import Facts
+from readiness.rules.forecast_cover import RULE
+from readiness.rules.judgement import Outcome
+from tests.factories.worked_example import worked_example
+from tests.readiness.rules.alter import at_worst, forecast, leg, ripens, sentence, water, worst
+from tests.readiness.rules.conftest import Judged
+
+BEGINS = datetime(2027, 5, 15, 6, 30, tzinfo=UTC)
+ENDS = datetime(2027, 5, 15, 16, 37, 12, tzinfo=UTC)  # late arrival and two hours
+SECOND = timedelta(seconds=1)
+
+
+def reaching(facts: Facts, begins: datetime, ends: datetime) -> Facts:
+    """The same forecast squeezed between two times."""
+    held = facts.water.forecast
+    assert held is not None
+    span = ends - begins
+    return forecast(facts, at=tuple(begins + span * number / 48 for number in range(49)))
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends", "expected"),
+    [
+        (BEGINS, ENDS, Outcome.PASSED),
+        (BEGINS, ENDS - SECOND, Outcome.UNKNOWN),
+        (BEGINS + SECOND, ENDS, Outcome.UNKNOWN),
+        (BEGINS - SECOND, ENDS + SECOND, Outcome.PASSED),
+    ],
+)
+def test_from_departure_to_two_hours_after_the_late_arrival(
+    judged: Judged, begins: datetime, ends: datetime, expected: Outcome
+) -> None:
+    assert worst(judged(RULE, reaching(worked_example(1), begins, ends))) == expected
+
+
+def test_it_says_how_far_it_runs_and_what_is_needed_and_settles_itself(judged: Judged) -> None:
+    found = judged(RULE, reaching(worked_example(1), BEGINS, datetime(2027, 5, 15, 15, 0, tzinfo=UTC)))
+
+    assert ripens(at_worst(found))
+    assert sentence(found) == (
+        "The forecast runs to Sat 15 May 16:00 (15:00 UTC); Sat 15 May 17:37 (16:37 UTC) is needed."
+    )
+
+
+def test_no_forecast_and_one_that_does_not_fit_are_not_known(judged: Judged) -> None:
+    facts = worked_example(1)
+    held = facts.water.forecast
+    assert held is not None
+    crooked = replace(held, gust_mps=np.zeros((3, 2)))
+
+    for damaged in (None, crooked, replace(held, at=held.at[:1]), replace(held, at=held.at[::-1])):
+        assert worst(judged(RULE, water(facts, forecast=damaged))) == Outcome.UNKNOWN
+
+
+def test_all_rules_starved_by_an_absent_forecast_name_one_cause(judged: Judged) -> None:
+    assert at_worst(judged(RULE, water(worked_example(1), forecast=None))).cause == ("forecast", "")
+
+
+def test_a_harbour_move_does_not_ask(judged: Judged) -> None:
+    facts = leg(water(worked_example(1), forecast=None), harbour_move=True)
+
+    assert [(one.applies, worst([one])) for one in judged(RULE, facts)] == [(False, Outcome.PASSED)]

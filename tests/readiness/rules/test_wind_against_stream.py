@@ -1,0 +1,89 @@
+"""Sea made steep by the stream."""
+
+import pytest
+from msgspec.structs import replace
+
+from readiness.rules.facts import Facts
+from readiness.rules.judgement import Outcome
+from readiness.rules.wind_against_stream import RULE
+from tests.factories.worked_example import worked_example
+from tests.factories.worked_water import NARROWS, steady
+from tests.readiness.rules.alter import at_worst, forecast, leg, limits, ripens, sentence, water, worst
+from tests.readiness.rules.conftest import Judged
+
+NAN = float("nan")
+
+
+def narrows(facts: Facts, knots: float) -> Facts:
+    """The same leg with so much stream against the waves in the narrows, whenever she is there."""
+    streams = tuple(steady("skarn", -knots) if one.key == NARROWS.key else one for one in facts.water.streams)
+    return water(facts, streams=streams)
+
+
+@pytest.mark.parametrize(
+    ("knots", "expected"),
+    [
+        (1.5, Outcome.PASSED), (1.54, Outcome.CONDITION), (2.0, Outcome.CONDITION), (2.2, Outcome.NO_GO),
+        (0.0, Outcome.PASSED),
+    ],
+)  # fmt: skip
+def test_a_stream_against_the_waves(judged: Judged, knots: float, expected: Outcome) -> None:
+    assert worst(judged(RULE, narrows(worked_example(1), knots))) == expected
+
+
+def test_exactly_on_each_limit_the_worse_stands(judged: Judged) -> None:
+    facts = narrows(worked_example(1), 2.0)
+    steepness = float(judged(RULE, facts)[-1].demand[0])  # type: ignore[index]
+
+    conditional = limits(facts, steepness_condition=steepness, steepness_no_go=0.07)
+    forbidden = limits(facts, steepness_condition=0.04, steepness_no_go=steepness)
+
+    assert worst(judged(RULE, conditional)) == Outcome.CONDITION
+    assert worst(judged(RULE, forbidden)) == Outcome.NO_GO
+
+
+def test_a_stream_with_the_waves_makes_them_no_steeper(judged: Judged) -> None:
+    found = judged(RULE, narrows(worked_example(1), -3.0))
+
+    assert worst(found) == Outcome.PASSED
+    assert float(found[-1].demand[0]) < 0.0492  # type: ignore[index]
+
+
+@pytest.mark.parametrize(("sea_m", "expected"), [(0.39, Outcome.PASSED), (0.41, Outcome.NO_GO)])
+def test_blocked_waves_count_from_an_effective_sea_of_eight_tenths(
+    judged: Judged, sea_m: float, expected: Outcome
+) -> None:
+    facts = forecast(narrows(worked_example(1), 3.4), wave_height_m=sea_m, wave_period_s=3.0)
+
+    found = judged(RULE, facts)
+
+    assert worst(found) == expected
+    if expected == Outcome.NO_GO:
+        assert "The stream stops the waves" in sentence(found)
+
+
+def test_it_says_where_and_how_steep(judged: Judged) -> None:
+    assert sentence(judged(RULE, worked_example(1))) == (
+        "Sea 1.19 m, steepness 0.0492 on the way from Skarn Narrows, in to Hallorn Pool, off; condition from 0.050."
+    )
+
+
+@pytest.mark.parametrize("lost", ["wave_height_m", "wave_period_s", "wave_from_east"])
+def test_what_the_forecast_does_not_say_is_not_known(judged: Judged, lost: str) -> None:
+    found = judged(RULE, forecast(worked_example(1), **{lost: NAN}))
+
+    assert (worst(found), at_worst(found).cause) == (Outcome.UNKNOWN, ("forecast", ""))
+    assert not ripens(at_worst(found))
+
+
+def test_a_stream_table_that_is_broken_is_not_known(judged: Judged) -> None:
+    facts = worked_example(1)
+    broken = tuple(replace(one, springs_range_m=NAN) if one.key == NARROWS.key else one for one in facts.water.streams)
+
+    assert worst(judged(RULE, water(facts, streams=broken))) >= Outcome.UNKNOWN
+
+
+def test_a_harbour_move_does_not_ask(judged: Judged) -> None:
+    facts = leg(narrows(worked_example(1), 4.0), harbour_move=True)
+
+    assert [(one.applies, worst([one])) for one in judged(RULE, facts)] == [(False, Outcome.PASSED)]
