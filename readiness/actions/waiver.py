@@ -6,11 +6,15 @@ from datetime import datetime
 from django.db import transaction
 
 from readiness.actions.finding import line_of, newest_verdict
-from readiness.models import Waiver
+from readiness.models import Verdict, Waiver
 from readiness.queries.leg import distance_m
-from readiness.rules.engine import ENGINE_VERSION
+from readiness.rules.changes import only_departure
+from readiness.rules.engine import ENGINE_VERSION, judge
+from readiness.rules.facts import Waiver as WaiverFact
+from readiness.rules.facts import changed, decode
 from readiness.rules.judgement import Outcome, Waive
 from readiness.rules.register import RULE_OF
+from readiness.rules.waiver import cause_text
 from vessel.actions.author import By, token_of
 from vessel.actions.history import record
 from vessel.actions.version import check, save_changed
@@ -48,6 +52,7 @@ def give_waiver(
         crew=sorted(leg.crew.values_list("token", flat=True)),
     )  # fmt: skip
     check(waiver)
+    _check_holds(verdict, waiver)
     waiver.save(force_insert=True)
     record(
         vessel=leg.vessel, what=f"Waived for {leg.name}: {rule}.", by=by, at=at, noun="waiver",
@@ -79,6 +84,21 @@ def _check_may(rule: str, outcome: str, value: float | None, until: datetime | N
         raise Refused("This finding has no figure that could tell when a waiver lapses, so it is not waived.")
     if waive == Waive.UNTIL_DATE and until is None:
         raise BadInput("Say until when the waiver holds, 90 days at most. Nothing was written.")
+
+
+def _check_holds(verdict: Verdict, waiver: Waiver) -> None:
+    """Judge the verdict's own facts with the waiver laid over: what does not ease the finding is refused."""
+    facts = only_departure(decode(verdict.facts_document), verdict.departure_at.timestamp())
+    columns = {name: getattr(waiver, name) for name in WaiverFact.__struct_fields__ if name not in {"told", "crew"}}
+    stated = WaiverFact(**columns, told=(), crew=tuple(person.name for person in facts.people))
+    judged = judge(changed(facts, waivers=(stated,)))
+    eased = [
+        bool(judged.standing[row, 0] < judged.outcomes[row, 0])
+        for row, judgement in enumerate(judged.judgements)
+        if (judgement.rule, cause_text(judgement)) == (waiver.rule, waiver.cause)
+    ]
+    if not any(eased):
+        raise Refused("As it stands this finding cannot be waived: the rule allows none here. Nothing was written.")
 
 
 def _lapse(value: float, limit: float | None) -> float:
