@@ -28,7 +28,6 @@ try:
     MORE_HOSTS: list[str] = env.list("HOSTS", [])
     LOG_STYLE = env.str("LOG", "plain")
     LOG_LEVEL = env.log_level("LOG_LEVEL", logging.INFO)
-    REDIS_ADDRESS = env.str("REDIS", "")
     KEY_TEXT = env.str("SECRET_KEY", None)
     KEY_FILE = env.str("SECRET_KEY_FILE", None)
     # Read by the tests, listed here so that they are known names.
@@ -224,6 +223,8 @@ HANDOVER_CHAPTERS: list[str] = [
     "vessel.queries.handover.equipment",
     "vessel.queries.handover.readings",
     "vessel.queries.handover.log",
+    "readiness.queries.handover.passages",
+    "readiness.queries.handover.decisions",
     "vessel.queries.handover.history",
 ]
 
