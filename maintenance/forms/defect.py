@@ -25,7 +25,7 @@ class ReportForm(PlainForm):
     )
     photo = forms.FileField(label="Photo", required=False, widget=forms.ClearableFileInput(attrs={"accept": "image/*"}))
     equipment: "forms.ModelChoiceField[Equipment]" = forms.ModelChoiceField(queryset=Equipment.objects.none())
-    effect = forms.ChoiceField(label="What it does to it", choices=EFFECTS, required=False)
+    effect = forms.ChoiceField(label="What it does to it", choices=EFFECTS, required=False, widget=forms.RadioSelect)
     limit_text = forms.CharField(
         label="Works within this limit", max_length=200, required=False, help_text="Such as: drops out above 1,900 rpm."
     )
