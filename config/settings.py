@@ -192,7 +192,7 @@ REST_FRAMEWORK = {
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["vessel.api.json_parser.StrictJSONParser"],
     "EXCEPTION_HANDLER": "config.api_errors.answer_problem",
-    "DEFAULT_THROTTLE_RATES": {"read": "600/min", "judge": "60/min", "write": "60/min"},  # of one account
+    "DEFAULT_THROTTLE_RATES": {"read": "600/min", "judge": "12/min", "write": "60/min"},  # of one account
     "URL_FORMAT_OVERRIDE": None,
 }
 SPECTACULAR_SETTINGS = {
