@@ -13,7 +13,7 @@ from readiness.rules.passage import Passage
 from readiness.rules.record import epoch, moment
 from readiness.rules.telling import by_departure, departure_zone
 from vessel.calc.wording import with_utc
-from vessel.units import NAUTICAL_MILE
+from vessel.units import MINUTE, NAUTICAL_MILE
 
 RULE_ID = "shore_contact"
 SHORT_M = 3 * NAUTICAL_MILE  # a move this short inside the harbour is only advised to be told [practice]
@@ -33,7 +33,8 @@ def shore_contact(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Ju
     zone = departure_zone(facts)
 
     def say(index: int) -> Words:
-        by = with_utc(float(wanted[index]), zone)
+        agreed = float(np.ceil(wanted[index] / MINUTE) * MINUTE)  # a whole minute to agree on, never too soon
+        by = with_utc(agreed, zone)
         name = contact.name if contact is not None else "Somebody ashore"
         if good[index]:
             sentence = f"{name} has the plan and calls for help at {with_utc(overdue, zone)}."
@@ -48,7 +49,7 @@ def shore_contact(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Ju
             by=by_departure(passage, index),
             minutes=5.0,
             sums=(("Late arrival and 1 h", by),),
-            remedies=() if good[index] or contact is None else (_answered(contact, float(wanted[index])),),
+            remedies=() if good[index] or contact is None or np.isnan(wanted[index]) else (_answered(contact, agreed),),
         )
 
     yield Judgement(

@@ -109,6 +109,11 @@ def at_worst(judgements: list[Judgement], index: int = 0) -> Judgement:
     return max(judgements, key=lambda one: outcome(one, index))
 
 
+def demand(judgement: Judgement, index: int = 0) -> float:
+    """The demand of a judgement at one departure."""
+    return float(np.broadcast_to(judgement.demand, _length(judgement))[index])
+
+
 def sentence(judgements: list[Judgement], index: int = 0) -> str:
     """What the worst judgement says at one departure."""
     return at_worst(judgements, index).say(index).sentence

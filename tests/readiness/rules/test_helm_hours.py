@@ -8,6 +8,7 @@ from readiness.rules.judgement import Outcome
 from tests.factories.worked_example import worked_example
 from tests.readiness.rules.alter import (
     at_worst,
+    demand,
     forecast,
     leg,
     limits,
@@ -28,7 +29,7 @@ PLAN_H = 6 + 52 / 60 + 28 / 3600
 
 def hours(judged: Judged, facts: Facts, index: int = 0) -> float:
     """Hours at the helm each."""
-    return float(judged(RULE, facts)[-1].demand[index]) / HOUR
+    return demand(judged(RULE, facts)[-1], index) / HOUR
 
 
 def test_the_day_is_shared_by_the_helms_and_the_dark_by_those_good_for_the_night(judged: Judged) -> None:
@@ -57,7 +58,7 @@ def test_hours_each_against_the_ladder(
 
 def test_exactly_on_the_limit_passes(judged: Judged) -> None:
     facts = without(worked_example(1), "Tam")
-    exactly = float(judged(RULE, facts)[-1].demand[0])
+    exactly = demand(judged(RULE, facts)[-1])
 
     assert worst(judged(RULE, limits(facts, helm_ok_s=exactly))) == Outcome.PASSED
 

@@ -10,7 +10,7 @@ from readiness.rules.facts import Facts, changed
 from readiness.rules.judgement import Outcome, Waive
 from readiness.rules.number_aboard import RULE
 from tests.factories.worked_example import JUDGED_AT, worked_example
-from tests.readiness.rules.alter import at_worst, leg, person, sentence, vessel, without, worst
+from tests.readiness.rules.alter import at_worst, demand, leg, person, sentence, vessel, without, worst
 from tests.readiness.rules.conftest import Judged
 
 
@@ -63,8 +63,8 @@ def test_people_are_counted_at_each_moment_and_the_fewest_decides(judged: Judged
 
     relieved, gap = (changed(facts, people=(ines, first, other)) for other in (second, later))
 
-    assert [one.demand[0] for one in judged(RULE, relieved)] == [2.0, 2.0]
-    assert [one.demand[0] for one in judged(RULE, gap)] == [2.0, 1.0]
+    assert [demand(one) for one in judged(RULE, relieved)] == [2.0, 2.0]
+    assert [demand(one) for one in judged(RULE, gap)] == [2.0, 1.0]
     assert worst(judged(RULE, relieved)) == Outcome.PASSED
     assert worst(judged(RULE, gap)) == Outcome.NO_GO
 

@@ -8,7 +8,7 @@ from readiness.rules.judgement import Outcome
 from readiness.rules.sea_height import RULE
 from readiness.rules.words_of_trade import Confidence
 from tests.factories.worked_example import worked_example
-from tests.readiness.rules.alter import at_worst, forecast, leg, ripens, vessel, water, worst
+from tests.readiness.rules.alter import at_worst, demand, forecast, leg, ripens, vessel, water, worst
 from tests.readiness.rules.conftest import Judged
 
 NAN = float("nan")
@@ -41,7 +41,7 @@ def test_the_stream_against_the_waves_makes_them_higher(judged: Judged) -> None:
 
     words = found.say(0)
 
-    assert round(float(found.demand[0]), 2) == 1.19  # type: ignore[index]
+    assert round(demand(found), 2) == 1.19
     assert words.sentence == (
         "Sea 1.19 m on the way from Skarn Narrows, in to Hallorn Pool, off; condition from 1.52 m, no-go from 2.44 m."
     )

@@ -8,7 +8,7 @@ from readiness.rules.judgement import Outcome
 from readiness.rules.wind_against_stream import RULE
 from tests.factories.worked_example import worked_example
 from tests.factories.worked_water import NARROWS, steady
-from tests.readiness.rules.alter import at_worst, forecast, leg, limits, ripens, sentence, water, worst
+from tests.readiness.rules.alter import at_worst, demand, forecast, leg, limits, ripens, sentence, water, worst
 from tests.readiness.rules.conftest import Judged
 
 NAN = float("nan")
@@ -33,7 +33,7 @@ def test_a_stream_against_the_waves(judged: Judged, knots: float, expected: Outc
 
 def test_exactly_on_each_limit_the_worse_stands(judged: Judged) -> None:
     facts = narrows(worked_example(1), 2.0)
-    steepness = float(judged(RULE, facts)[-1].demand[0])  # type: ignore[index]
+    steepness = demand(judged(RULE, facts)[-1])
 
     conditional = limits(facts, steepness_condition=steepness, steepness_no_go=0.07)
     forbidden = limits(facts, steepness_condition=0.04, steepness_no_go=steepness)
@@ -46,7 +46,7 @@ def test_a_stream_with_the_waves_makes_them_no_steeper(judged: Judged) -> None:
     found = judged(RULE, narrows(worked_example(1), -3.0))
 
     assert worst(found) == Outcome.PASSED
-    assert float(found[-1].demand[0]) < 0.0492  # type: ignore[index]
+    assert demand(found[-1]) < 0.0492
 
 
 @pytest.mark.parametrize(("sea_m", "expected"), [(0.39, Outcome.PASSED), (0.41, Outcome.NO_GO)])
