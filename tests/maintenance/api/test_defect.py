@@ -214,10 +214,13 @@ def test_a_report_cannot_set_what_is_not_its_to_set(vessel: Vessel, writer: Clie
     assert not vessel.defects.exists()
 
 
-def test_equipment_of_another_vessel_is_not_aboard(vessel: Vessel, writer: Client) -> None:
+def test_equipment_of_another_vessel_is_answered_like_a_code_that_never_was(writer: Client) -> None:
     an_item(code="XX-77")
 
-    assert report(writer, {"title": "x", "equipment_code": "XX-77"}).status_code == 400
+    theirs, nobodys = (report(writer, {"title": "x", "equipment_code": code}) for code in ("XX-77", "XX-78"))
+
+    assert theirs.status_code == 400
+    assert problem_of(theirs)["detail"] == problem_of(nobodys)["detail"].replace("XX-78", "XX-77")
     assert not Defect.objects.exists()
 
 
