@@ -1,15 +1,17 @@
-"""The worst of a thing on exposed water, with what is not known and what the forecast will still bring."""
+"""The worst of a thing on exposed water, judged by plan and late: the shape that wind and sea rules share."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from readiness.rules.facts import Facts
-from readiness.rules.judgement import Outcome, Outcomes, late_only
+from readiness.rules.judgement import Judgement, Outcome, Outcomes, Step, Words, graded, late_only
+from readiness.rules.missing import forecast_missing, harbour_move, not_asked
 from readiness.rules.passage import Passage, Weather
 from readiness.rules.record import Array
+from readiness.rules.way_out import refuge_in_reach
 from vessel.units import Flags
 
 
@@ -20,6 +22,66 @@ class Worst:
     value: Array  # -inf where nothing is known
     step: NDArray[np.int64]
     missing: Flags
+
+
+@dataclass(frozen=True)
+class Spot:
+    """The worst of one departure, to be told."""
+
+    index: int
+    value: float
+    step: int
+    outcome: Outcome
+    where: str
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a rule asks of exposed water."""
+
+    rule: str
+    title: str
+    cause: str
+    what: str  # as the forecast would call it
+    unit: str
+    values: Callable[[Weather], Array]  # [departure, step]
+    ladder: tuple[Step, ...]
+    limit: float  # the step of the ladder that margins are counted to
+    say: Callable[[Spot], Words]
+
+
+def judged_on_exposed(facts: Facts, passage: Passage, asked: Asked) -> Iterator[Judgement]:
+    """One judgement on the worst exposed step, and one for what the forecast lacks.
+
+    The worst counts from entering a step by plan to leaving it late. A no-go at late only is eased where a way out
+    is good from the node at which she would enter the worst step.
+    """
+    if facts.leg.harbour_move:
+        yield harbour_move(asked.rule, passage, asked.title)
+        return
+    if not passage.exposed.any():
+        yield not_asked(asked.rule, passage, asked.title, "No part of this leg is exposed.")
+        return
+    outcome, worst = _plan_and_late(facts, passage, asked)
+    values = on_exposed(passage, asked.values(passage.weather))
+    yield from forecast_missing(asked.rule, facts, passage, worst.missing, values, asked.what)
+    known = ~np.isneginf(worst.value)
+
+    def say(index: int) -> Words:
+        step = int(worst.step[index])
+        where = facts.leg.segments[int(passage.track.segment[step])].name
+        return asked.say(Spot(index, float(worst.value[index]), step, Outcome(int(outcome[index])), where))
+
+    yield Judgement(
+        rule=asked.rule,
+        cause=(asked.cause, ""),
+        outcome=outcome,
+        demand=np.where(known, worst.value, np.nan),
+        limit=asked.limit,
+        unit=asked.unit,
+        say=say,
+        applies=known,
+    )
 
 
 def worst_on(values: Array, steps: Flags) -> Worst:
@@ -35,28 +97,14 @@ def worst_on(values: Array, steps: Flags) -> Worst:
     )
 
 
-def plan_and_late(
-    passage: Passage,
-    values: Callable[[Weather], Array],
-    grade: Callable[[Array], Outcomes],
-    steps: Flags,
-    way_out: Callable[[NDArray[np.int64]], Flags],
-) -> tuple[Outcomes, Worst]:
-    """The outcome of the worst from entering by plan to leaving late.
-
-    What is missing is not in it: the rule gives that as a finding of its own. A no-go at late only is eased
-    where a way out is good from the node at which she would enter the worst step.
-    """
-    at_plan, at_late = (worst_on(values(weather), steps) for weather in (passage.weather_at_plan, passage.weather))
-    by_plan, late = grade(at_plan.value), grade(at_late.value)
+def _plan_and_late(facts: Facts, passage: Passage, asked: Asked) -> tuple[Outcomes, Worst]:
+    at_plan, at_late = (
+        worst_on(asked.values(weather), passage.exposed) for weather in (passage.weather_at_plan, passage.weather)
+    )
+    by_plan, late = (graded(worst.value, *asked.ladder) for worst in (at_plan, at_late))
     leans = bool(((late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO)).any())  # only then is a way out worth the sums
-    eased = way_out(at_late.step) if leans else np.zeros(passage.departures, np.bool_)
-    return late_only(by_plan, late, eased), at_late
-
-
-def on_segment(facts: Facts, passage: Passage, step: int) -> str:
-    """Which part of the leg a step belongs to."""
-    return facts.leg.segments[int(passage.track.segment[step])].name
+    no_way = np.zeros(passage.departures, np.bool_)
+    return late_only(by_plan, late, refuge_in_reach(facts, passage, at_late.step) if leans else no_way), at_late
 
 
 def on_exposed(passage: Passage, values: Array) -> Array:
