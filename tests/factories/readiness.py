@@ -1,10 +1,11 @@
 """A leg in the database with everything a facts document says of it."""
 
+from datetime import UTC, datetime
 from typing import Any
 
 import msgspec
 
-from readiness.models import ConditionMet, Leg, LegCrew, LimitSet, Waiver
+from readiness.models import ConditionMet, Harbour, Leg, LegCrew, LimitSet, Waiver
 from readiness.rules.facts import Facts
 from readiness.rules.facts_people import Policy
 from readiness.rules.limits import Limits
@@ -80,3 +81,19 @@ def _overlay(facts: Facts, leg: Leg) -> None:
         Waiver.objects.create(leg=leg, engine_version="1", **stated)
     for met in facts.met:
         ConditionMet.objects.create(leg=leg, **msgspec.structs.asdict(met))
+
+
+def bare_leg() -> Leg:
+    """A leg of a boat of which only the name is known, between two harbours of which only the place is."""
+    vessel = Vessel.objects.create(name="Tallow Wren")
+    ends = [
+        Harbour.objects.create(vessel=vessel, key=key, name=key.title(), zone="UTC", lat_deg=46.5, lon_deg=lon_deg)
+        for key, lon_deg in (("ostrel", -15.0), ("thole", -14.0))
+    ]
+    leg = Leg.objects.create(
+        vessel=vessel, key="leg", name="Leg", planned_at=datetime(2027, 5, 15, 6, tzinfo=UTC), departure=ends[0],
+        arrival=ends[1],
+    )  # fmt: skip
+    for number, end in enumerate(ends, start=1):
+        leg.points.create(number=number, name=end.name, lat_deg=end.lat_deg, lon_deg=end.lon_deg)
+    return leg

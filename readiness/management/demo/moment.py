@@ -15,9 +15,8 @@ SETTLED = timedelta(hours=24)  # a forecast older than that at departure is an o
 class DemoMoment:
     """`now` and the planned departure: half past seven tomorrow, local time.
 
-    Loaded in the small hours, that would be a day and a half off: before six the departure is at noon of the same
-    day or eight hours ahead, whichever is sooner, and before eight as far ahead as the forecast is more than an
-    outlook.
+    Never farther ahead than the forecast is more than an outlook. Loaded in the small hours it would be a day and a
+    half off: before six the departure is at noon of the same day or eight hours ahead, whichever is sooner.
     """
 
     now: datetime
@@ -25,15 +24,13 @@ class DemoMoment:
     @cached_property
     def planned(self) -> datetime:
         """The planned departure."""
-        local = self.now.astimezone(ZoneInfo(ZONE))
+        local, here = self.now.astimezone(ZoneInfo(ZONE)), self.now.astimezone(UTC)
         half_past_seven = local.replace(hour=7, minute=30, second=0, microsecond=0)
-        if local.hour >= 8:
-            return (half_past_seven + timedelta(days=1)).astimezone(UTC)
-        here = self.now.astimezone(UTC)
         if local.hour >= 6:
-            return _quarter(here + SETTLED - 2 * ARRIVES)
-        noon = half_past_seven.replace(hour=12, minute=0).astimezone(UTC)
-        return min(_quarter(here + timedelta(hours=8)), noon)
+            wanted, ahead = half_past_seven + timedelta(days=1), SETTLED - 2 * ARRIVES
+        else:
+            wanted, ahead = half_past_seven.replace(hour=12, minute=0), timedelta(hours=8)
+        return min(wanted.astimezone(UTC), _quarter(here + ahead))
 
     @property
     def today(self) -> date:

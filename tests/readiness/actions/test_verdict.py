@@ -11,7 +11,7 @@ from readiness.actions.verdict import judge_leg
 from readiness.models import DecisionWord, Leg, Verdict
 from readiness.rules.engine import judge
 from readiness.rules.facts import Facts, decode
-from tests.factories.readiness import stored
+from tests.factories.readiness import bare_leg, stored
 from tests.factories.worked_example import worked_example
 from vessel.errors import BadInput
 
@@ -124,3 +124,13 @@ def test_a_leg_is_judged_in_at_most_twenty_queries(
 
     with django_assert_max_num_queries(20):
         judged(leg, facts)
+
+
+def test_a_leg_of_which_hardly_anything_is_known_is_judged_and_never_a_go() -> None:
+    leg = bare_leg()
+
+    verdict = judge_leg(leg_id=leg.pk, at=leg.planned_at, by="timetable")
+
+    assert verdict.word in {"cannot say yet", "no-go"}
+    assert verdict.late_at is None
+    assert set(verdict.departures["verdict"]) <= {2, 3}

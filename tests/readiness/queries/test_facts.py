@@ -13,10 +13,10 @@ from readiness.queries.facts import coming_departures, facts_for
 from readiness.rules.facts import Facts, Met, Waiver, changed, decode, encode
 from readiness.rules.limits import Limits
 from readiness.rules.words_of_trade import Kind
-from tests.factories.readiness import stored
+from tests.factories.readiness import bare_leg, stored
 from tests.factories.worked_example import worked_example
 from vessel.errors import BadInput
-from vessel.models import Availability, ElectricalSource, Equipment, Person, Proof, Reading, SafetyEquipment, Vessel
+from vessel.models import Availability, ElectricalSource, Equipment, Person, Proof, Reading, SafetyEquipment
 
 pytestmark = pytest.mark.django_db
 QUERIES = 16
@@ -95,22 +95,6 @@ def test_facts_cost_no_more_queries_with_nearly_nothing(
 
     with django_assert_max_num_queries(QUERIES):
         facts_for(leg_id=leg.pk, at=datetime(2027, 5, 15, 5, tzinfo=UTC))
-
-
-def bare_leg() -> Leg:
-    """A leg of a boat of which only the name is known, between two harbours of which only the place is."""
-    vessel = Vessel.objects.create(name="Tallow Wren")
-    ends = [
-        Harbour.objects.create(vessel=vessel, key=key, name=key.title(), zone="UTC", lat_deg=46.5, lon_deg=lon_deg)
-        for key, lon_deg in (("ostrel", -15.0), ("thole", -14.0))
-    ]
-    leg = Leg.objects.create(
-        vessel=vessel, key="leg", name="Leg", planned_at=datetime(2027, 5, 15, 6, tzinfo=UTC), departure=ends[0],
-        arrival=ends[1],
-    )  # fmt: skip
-    for number, end in enumerate(ends, start=1):
-        leg.points.create(number=number, name=end.name, lat_deg=end.lat_deg, lon_deg=end.lon_deg)
-    return leg
 
 
 def test_what_is_not_known_stays_not_known_there_and_back() -> None:

@@ -1,0 +1,90 @@
+"""The coming legs are judged by themselves: every one, each on its own, and run twice with one effect."""
+
+from datetime import timedelta
+
+import pytest
+import time_machine
+
+from config.celery import TIMETABLE, app
+from readiness.models import Leg, Verdict
+from readiness.queries.leg import coming_legs, distance_m
+from readiness.tasks import judge_coming_legs, judge_leg_again
+from tests.factories.readiness import stored
+from tests.factories.worked_example import worked_example
+from vessel.actions.coming_legs import TASK, ask_to_judge
+from vessel.models import DueWork
+
+pytestmark = pytest.mark.django_db
+NOW = worked_example().judged_at
+
+
+@pytest.fixture
+def leg() -> Leg:
+    """The leg of the worked example, stored."""
+    return stored(worked_example())
+
+
+def another(leg: Leg, key: str, **changes: object) -> Leg:
+    """The same leg once more with some columns changed."""
+    points = list(leg.points.all())
+    copy = Leg.objects.get(pk=leg.pk)
+    copy.pk, copy.key = None, key
+    for name, value in changes.items():
+        setattr(copy, name, value)
+    copy.save()
+    for point in points:
+        point.pk, point.leg = None, copy
+        point.save()
+    return copy
+
+
+def test_legs_that_are_over_or_long_past_are_not_coming(leg: Leg) -> None:
+    another(leg, "off", status="called off", ended_at=NOW)
+    past = another(leg, "past", planned_at=NOW - timedelta(days=1), overdue_at=None)
+    late = another(leg, "late", planned_at=NOW - timedelta(hours=23), overdue_at=None)
+
+    assert coming_legs(NOW) == [late.pk, leg.pk]
+    assert coming_legs(NOW, leg.vessel_id + 1) == []
+    assert past.pk not in coming_legs(NOW, leg.vessel_id)
+
+
+@time_machine.travel(NOW, tick=False)
+def test_run_twice_there_is_one_verdict_of_each_coming_leg(leg: Leg) -> None:
+    other = another(leg, "other")
+
+    for _ in range(2):
+        judge_coming_legs()
+
+    assert sorted(Verdict.objects.values_list("leg_id", flat=True)) == [leg.pk, other.pk]
+
+
+@time_machine.travel(NOW, tick=False)
+def test_a_leg_that_cannot_be_judged_does_not_hold_up_the_others(leg: Leg) -> None:
+    broken = another(leg, "broken", planned_at=NOW, overdue_at=None)
+    broken.points.all().delete()
+
+    judge_coming_legs()
+
+    assert Verdict.objects.get().leg == leg
+
+
+@time_machine.travel(NOW, tick=False)
+def test_one_leg_is_judged_again_when_asked(leg: Leg) -> None:
+    judge_leg_again(leg.pk)
+
+    assert Verdict.objects.get().by == "timetable"
+
+
+def test_the_task_that_doors_ask_for_is_one_the_worker_knows_and_runs_every_hour(leg: Leg) -> None:
+    for _ in range(2):
+        ask_to_judge(vessel_id=leg.vessel_id, at=NOW)
+    app.loader.import_default_modules()
+
+    work = DueWork.objects.get()
+    assert (work.task, work.arguments) == (TASK, {"vessel_id": leg.vessel_id})
+    assert TASK in app.tasks
+    assert [line.every_s for line in TIMETABLE if line.task == TASK] == [3600]
+
+
+def test_the_distance_of_a_leg_is_along_its_way(leg: Leg) -> None:
+    assert distance_m(leg.pk) == pytest.approx(48 * 1852, abs=1)
