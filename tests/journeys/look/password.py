@@ -1,0 +1,3 @@
+"""The password of the journeys' owner."""
+
+PASSWORD = "grey gulls over the bar"
