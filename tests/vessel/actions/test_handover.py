@@ -55,12 +55,13 @@ def test_every_chapter_of_the_list_is_there_as_lines_and_as_a_sheet(at: datetime
     files = files_of(at)
 
     chapters = json.loads(files["data/chapters.json"])
-    assert len(chapters) == len(settings.HANDOVER_CHAPTERS) == 9
+    assert len(chapters) == len(settings.HANDOVER_CHAPTERS) == 11
     for chapter in chapters:
         lines, sheet = rows(files, chapter["key"]), files[f"data/{chapter['key']}.csv"].decode("utf-8-sig")
-        assert lines, chapter["key"]
+        assert lines or chapter["key"] in {"passages", "decisions"}  # she has not sailed yet
         assert len(list(csv.reader(io.StringIO(sheet)))) == len(lines) + 1
-        assert list(lines[0]) == [column["name"] for column in chapter["columns"]]
+        names = [column["name"] for column in chapter["columns"]]
+        assert all(list(line) == names for line in lines)
 
 
 def test_open_defects_stand_at_the_top_and_units_are_stated(at: datetime) -> None:
