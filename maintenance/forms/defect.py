@@ -11,7 +11,12 @@ from vessel.forms.plain import PlainForm
 from vessel.models import Equipment, Vessel
 
 LARGEST_PHOTO = 40 * 1024 * 1024  # bytes [own]
-EFFECTS = [("", "not known yet"), *Effect.choices]
+EFFECTS = [
+    ("", "not known yet"),
+    (Effect.NONE, "no effect"),
+    (Effect.DEGRADES, "degrades it"),
+    (Effect.DISABLES, "disables it"),
+]
 
 
 class ReportForm(PlainForm):

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from maintenance.models import Defect
+from maintenance.queries.defect import open_defects
 from readiness.models import Leg, Verdict
 from readiness.models.leg import COMING
 from readiness.queries.facts import facts_for
@@ -20,6 +20,7 @@ from vessel.models import Membership
 from vessel.views.permission import needs
 
 DAYS_SHOWN = 4
+DEFECTS_SHOWN = 5
 
 
 @require_safe
@@ -29,15 +30,14 @@ def home(request: HttpRequest, aboard: Membership) -> HttpResponse:
     at = timezone.now()
     coming = Leg.objects.filter(vessel=aboard.vessel, status__in=COMING).select_related("departure", "arrival")
     leg = coming.filter(planned_at__gte=at).order_by("planned_at").first() or coming.order_by("-planned_at").first()
-    context: dict[str, object] = {"vessel": aboard.vessel, "leg": leg, "defects": open_defects(aboard)}
+    context: dict[str, object] = {
+        "vessel": aboard.vessel,
+        "leg": leg,
+        "defects": open_defects(aboard.vessel_id)[:DEFECTS_SHOWN],
+    }
     if leg is not None:
         context |= judged_home(leg, at)
     return render(request, "readiness/home/page.html", context)
-
-
-def open_defects(aboard: Membership) -> list[Defect]:
-    """The newest open defects of the vessel. One query."""
-    return list(Defect.objects.filter(vessel=aboard.vessel, closed_at=None).order_by("-opened_at")[:5])
 
 
 def judged_home(leg: Leg, at: datetime) -> dict[str, object]:
