@@ -44,7 +44,7 @@ def report_engine(page: Page) -> str:
         finger.taps += 1
     chooser.value.set_files(PHOTO)  # type: ignore[arg-type]
     expect(page.get_by_text("Guessed from your words")).to_be_visible()
-    finger.tap("radio", "disables")
+    finger.tap("radio", "disables it")
     finger.tap("button", "Save the defect")
     expect(page.locator(".messages")).to_contain_text("is saved")
     assert finger.taps <= MOST_TAPS
