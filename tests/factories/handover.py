@@ -4,6 +4,7 @@ import io
 import zipfile
 from collections.abc import Mapping
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from maintenance.actions.defect import mend_defect, report_defect
 from maintenance.actions.job import add_job
@@ -16,7 +17,7 @@ from vessel.actions.person import add_person, tell_rest
 from vessel.actions.series import add_reading
 from vessel.models import Membership, SpeedPoint, Tank, Vessel
 
-SECRETS = ("Ines", "Odile", "bad knee", "Seven Stars", "812", "7.25")
+SECRETS = ("Ines", "Odile", "bad knee", "Seven Stars", "812.75", "7.25")
 
 
 def a_lived_in_vessel(at: datetime) -> Vessel:
@@ -35,7 +36,15 @@ def a_lived_in_vessel(at: datetime) -> Vessel:
     mended = report_defect(vessel=vessel, title="Pump weeps", by=owner, at=at)
     mend_defect(defect_id=mended.pk, seen_version=1, proof="New gland.", by=owner, at=at)
     report_defect(vessel=vessel, title="=HYPERLINK(1)<script>", by=owner, at=at, equipment=item, effect="degrades")
-    add_job(vessel=vessel, title="Renew the seals", by=owner, at=at, cost=812, currency="EUR", takes_out=[item])
+    add_job(
+        vessel=vessel,
+        title="Renew the seals",
+        by=owner,
+        at=at,
+        cost=Decimal("812.75"),
+        currency="EUR",
+        takes_out=[item],
+    )
     book_done(service_item_id=service.pk, by=owner, at=at, today=at.date(), on=at.date(), engine_hours=3420.0)
     prove_equipment(equipment_id=item.pk, text="Dry.", by=owner, at=at)
     add_reading(series_id=series.pk, typed="0.6 l", by=owner, at=at, engine_hours=3420.0)
