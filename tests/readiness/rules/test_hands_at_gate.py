@@ -81,7 +81,7 @@ def test_nobody_who_is_not_known_to_be_fit_is_a_hand(judged: Judged) -> None:
 
 def test_the_keepers_promise_judged_again_makes_it_a_condition(judged: Judged) -> None:
     facts = without(worked_example(1), "Tam")
-    (remedy,) = at_worst(judged(RULE, facts)).say(0).remedies
+    remedy = next(one for one in at_worst(judged(RULE, facts)).say(0).remedies if "keeper" in one.text)
 
     again = judged(RULE, remedy.change(facts))
 
@@ -92,7 +92,7 @@ def test_the_keepers_promise_judged_again_makes_it_a_condition(judged: Judged) -
 def test_two_short_have_no_such_remedy(judged: Judged) -> None:
     facts = without(worked_example(1), "Tam", "Odile")
 
-    assert at_worst(judged(RULE, facts)).say(0).remedies == ()
+    assert not [one for one in at_worst(judged(RULE, facts)).say(0).remedies if "keeper" in one.text]
 
 
 def test_a_gate_the_coast_does_not_know_is_not_known_and_no_gate_is_not_asked(judged: Judged) -> None:
