@@ -6,6 +6,7 @@ from typing import Any
 import msgspec
 
 from readiness.models import ConditionMet, Harbour, Leg, LegCrew, LimitSet, Waiver
+from readiness.queries.facts import facts_for
 from readiness.rules.facts import Facts
 from readiness.rules.facts_people import Policy
 from readiness.rules.limits import Limits
@@ -97,3 +98,8 @@ def bare_leg() -> Leg:
     for number, end in enumerate(ends, start=1):
         leg.points.create(number=number, name=end.name, lat_deg=end.lat_deg, lon_deg=end.lon_deg)
     return leg
+
+
+def again(leg: Leg, facts: Facts) -> Facts:
+    """The facts gathered for the departures of others."""
+    return facts_for(leg_id=leg.pk, at=facts.judged_at, departures=facts.departures)
