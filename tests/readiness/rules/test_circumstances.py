@@ -32,7 +32,7 @@ def settled(outcomes: set[bool]) -> float:
     return NAN if len(outcomes) == 2 else float(outcomes.pop())
 
 
-@pytest.mark.parametrize(("left", "right"), product(ANSWERS, ANSWERS))
+@pytest.mark.parametrize(("left", "right"), list(product(ANSWERS, ANSWERS)))
 def test_or_and_not_are_what_every_possible_answer_gives(left: float, right: float) -> None:
     pairs = list(product(possible(left), possible(right)))
     one, other = np.array([left]), np.array([right])
