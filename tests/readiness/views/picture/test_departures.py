@@ -2,7 +2,6 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
-from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -79,21 +78,6 @@ def test_each_state_is_drawn_in_a_form_and_said_in_a_word(state: State) -> None:
     assert f"<b>{WORDS[state]}</b>" in html
     form = f'class="ribbon {state.value}"' if state not in (State.NO_GO, State.POOR) else f'href="#mark-{state.value}"'
     assert form in html
-
-
-def test_the_table_says_what_the_picture_shows() -> None:
-    picture = draw_departures(strip(seven_states, start=MIDNIGHT + 3600, count=960))
-    drawn = [band.kind for group in picture.groups for row in group.rows for band in row.ribbons]
-
-    told = [line.state.value for line in picture.twin if line.state not in (State.NO_GO, State.POOR)]
-
-    assert told == drawn
-    assert {line.word for line in picture.twin} == set(WORDS.values())
-    assert [(line.first, line.last) for line in picture.twin[:3]] == [
-        ("01:00", "01:45"),
-        ("02:00", "03:45"),
-        ("04:00", "05:45"),
-    ]
 
 
 def test_days_go_from_now_to_the_same_hour_ten_days_on() -> None:
@@ -190,18 +174,6 @@ def test_a_row_opens_its_best_departure_else_its_window_else_the_same_clock_time
     assert drawn.groups[0].rows[0].at == opens
 
 
-def test_a_shut_day_says_why_on_its_line_and_in_words() -> None:
-    drawn = draw_departures(
-        strip(lambda _: (3, -1), start=MIDNIGHT, count=96, why=lambda _: "one aboard, lock wants three")
-    )
-
-    row = drawn.groups[0].rows[0]
-    assert (row.labels[0].mark, row.labels[0].text) == ("no-go", "one aboard, lock wants three")
-    assert [(told.word, told.when, told.why) for told in row.words] == [
-        ("No-go", "all day", "one aboard, lock wants three")
-    ]
-
-
 def test_a_reason_too_long_for_the_line_is_cut_at_a_word_and_whole_in_words() -> None:
     long = "the river bar breaks in a swell of two metres and over, from south through west"
     drawn = draw_departures(strip(lambda _: (3, -1), start=MIDNIGHT, count=96, why=lambda _: long))
@@ -217,41 +189,6 @@ def test_a_reason_on_a_day_that_begins_late_is_written_to_the_left() -> None:
     drawn = draw_departures(strip(lambda _: (3, -1), start=MIDNIGHT + 19 * 3600, count=20))
 
     assert (drawn.groups[0].rows[0].labels[0].anchor, drawn.groups[0].rows[0].labels[0].x) == ("end", "79.17")
-
-
-@pytest.mark.parametrize(
-    ("judged", "answer"),
-    [
-        (lambda m: (1, -1) if m < MIDNIGHT + 4 * 3600 else (3, -1),
-         ("Saturday 00:00 to 03:45, if.", "Then nothing in these days: a reason.")),
-        (lambda m: (3, -1) if m < MIDNIGHT + 86400 else (2, 0),
-         ("Sunday 00:00 to 23:45, outlook good.", "Monday 00:00 to 23:45, outlook good.")),
-        (lambda m: (0, -1) if m < MIDNIGHT + 86400 else (2, -1),
-         ("Saturday 00:00 to 23:45.", "Later: cannot say yet.")),
-        (lambda m: (0, -1) if m < MIDNIGHT + 86400 else (3, -1) if m < MIDNIGHT + 2 * 86400 else (2, -1),
-         ("Saturday 00:00 to 23:45.", "Then nothing before Mon 17 May: a reason.")),
-        (lambda _: (3, -1), ("No departure in these days is a go.", "What decides: a reason.")),
-        (lambda _: (2, -1), ("Cannot say yet for any departure.",
-                             "The first to ask about: Sat 15 May 00:00 to 23:45, a reason.")),
-    ],
-)  # fmt: skip
-def test_the_answer_in_one_sentence(judged: Callable[[float], Judged], answer: Any) -> None:
-    assert draw_departures(strip(judged, start=MIDNIGHT, count=3 * 96)).answer == answer
-
-
-@given(st.lists(st.sampled_from(ALL_SEVEN), min_size=96, max_size=960), st.integers(0, 95))
-def test_the_answer_never_takes_more_than_thirty_words_and_never_promises_more_than_the_best(
-    answers: list[Judged], offset: int
-) -> None:
-    start = MIDNIGHT + QUARTER * offset
-    drawn = draw_departures(
-        replace(strip(lambda m: answers[round((m - start) / QUARTER)], start=start, count=len(answers)))
-    )
-
-    text = " ".join(drawn.answer)
-    assert len(text.split()) <= 30
-    if not any(state_of(*answer) in (State.GO, State.GO_IF, State.GOOD, State.FAIR) for answer in answers):
-        assert text.startswith(("No departure", "Cannot say"))
 
 
 def test_night_and_twilight_before_the_first_departure_come_from_the_next_day() -> None:
