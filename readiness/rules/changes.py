@@ -21,6 +21,7 @@ from vessel.calc.wording import duration, with_utc
 from vessel.units import HOUR
 
 AT_MOST = 3
+TRIED_AT_MOST = 8  # remedies tried one by one, the quickest first: each is a judging of its own
 MOVED_AT_MOST_S = 12 * HOUR  # how far the departure is moved in the search
 
 
@@ -48,10 +49,11 @@ def changes(judged: Judged, index: int, at_most: int = AT_MOST) -> tuple[Change,
 
 
 def remedies_at(judged: Judged, index: int) -> tuple[Remedy, ...]:
-    """Every remedy the findings of one departure name, each once."""
+    """The remedies the findings of one departure name, each once, the quickest first."""
     standing = (finding for finding in findings_at(lines_at(judged, index)) if finding.outcome >= Outcome.CONDITION)
     named = {remedy.text: remedy for finding in standing for remedy in finding.remedies}
-    return tuple(named.values())
+    quickest = sorted(named.values(), key=lambda remedy: remedy.minutes if np.isfinite(remedy.minutes) else np.inf)
+    return tuple(quickest[:TRIED_AT_MOST])
 
 
 def _single(judged: Judged, index: int, now: Verdict) -> Iterator[Change]:

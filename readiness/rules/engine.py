@@ -58,7 +58,7 @@ def judge(facts: Facts, rules: Sequence[Rule] = RULES) -> Judged:
         standing=standing,
         verdict=VERDICT_OF[standing.max(axis=0)],
         outlook=OUTLOOK_OF[VERDICT_OF[ripe.max(axis=0)]],
-        deciding=(2 * standing + (ripe == standing)).argmax(axis=0),
+        deciding=_deciding(standing, ripe),
     )
 
 
@@ -67,6 +67,15 @@ def _stacked(judgements: Sequence[Judgement], departures: int) -> Outcomes:
     if not judgements:
         return np.full((1, departures), Outcome.UNKNOWN, np.int8)
     return np.stack([np.broadcast_to(judgement.outcome, departures) for judgement in judgements])
+
+
+def _deciding(standing: Outcomes, ripe: Outcomes) -> NDArray[np.int64]:
+    """Which judgement decides each departure, [departure]: the worst.
+
+    Of equals one that does not settle itself, and of those the one that stands in the way of the most departures.
+    """
+    often = (standing == standing.max(axis=0)).mean(axis=1, keepdims=True)
+    return np.asarray((2.0 * standing + (ripe == standing) + 0.9 * often).argmax(axis=0))
 
 
 def ripened(judgements: Sequence[Judgement], outcomes: Outcomes) -> Outcomes:

@@ -50,6 +50,11 @@ class Vessel(Record, frozen=True):
     early_speed_factor: Real
     slip_s: Annotated[Real, unit("s")]
 
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.slip_s < 0:
+            raise ValueError(f"slip_s {self.slip_s:g} is below 0")
+
 
 class Equipment(Record, frozen=True):
     """One piece of equipment and its proof. Its state is worked out from defects, jobs and proof, never typed.

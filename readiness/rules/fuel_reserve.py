@@ -84,7 +84,7 @@ def _sure(facts: Facts, passage: Passage) -> Array:
     total = np.zeros(passage.departures) if facts.boat.fuel else np.full(passage.departures, NOT_KNOWN)
     for tank in facts.boat.fuel:
         litres = NOT_KNOWN
-        if tank.gauge is not None:
+        if tank.gauge is not None and 0 <= tank.reading_l.value <= tank.capacity_l:  # else it cannot be right
             reading = tank.reading_l.value
             litres = float(
                 np.asarray(surely_aboard(reading, tank.unusable_l, tank.capacity_l, HOW_READ[tank.gauge]))  # type: ignore[arg-type]

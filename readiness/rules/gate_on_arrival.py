@@ -55,7 +55,7 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, windows: Windows)
         plan, late = float(call.plan_at[index]), float(call.late_at[index])
         left = (float(closes[index]) - late) / MINUTE
         return Words(
-            title=f"{call.name} met with {margin(left, 'min')} to spare" if left > 0 else f"{call.name} is shut to her",
+            title=_title(call.name, left),
             sentence=_sentence(call.name, windows, plan, late, float(closes[index]), zone),
             do=_do(outcome[index], left),
             sums=(
@@ -100,6 +100,12 @@ def _can_wait(facts: Facts, passage: Passage, call: GateCall, windows: Windows) 
         return np.zeros(passage.departures, bool)
     opens = np.asarray(next_opening(windows, call.plan_at))
     return np.asarray((opens - call.plan_at <= LONGEST_WAIT_S) & passes(facts, passage, place, call.plan_at))
+
+
+def _title(name: str, left_min: float) -> str:
+    if left_min > 0:
+        return f"{name} met with {margin(left_min, 'min')} to spare"
+    return f"Late, she misses {name}" if np.isfinite(left_min) else f"{name} is shut to her"
 
 
 def _sentence(name: str, windows: Windows, plan: float, late: float, last: float, zone: str) -> str:

@@ -8,12 +8,13 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from readiness.rules.facts import Facts
-from readiness.rules.facts_people import Person
+from readiness.rules.facts import Facts, changed
+from readiness.rules.facts_people import Person, Span
+from readiness.rules.judgement import Remedy
 from readiness.rules.passage import Passage
-from readiness.rules.record import Array, epoch
+from readiness.rules.record import Array, epoch, moment
 from readiness.rules.words_of_trade import Skill
-from vessel.units import Flags
+from vessel.units import DAY, Flags
 
 
 def fewest(facts: Facts, passage: Passage, *skills: Skill, fit: bool = False) -> Array:
@@ -35,6 +36,32 @@ def most(facts: Facts, passage: Passage) -> Array:
 def able_at(facts: Facts, at: Array) -> Array:
     """People aboard and fit at each time."""
     return _sum([_aboard(facts, person, at) for person in facts.people if person.fit is True], at.shape)
+
+
+def one_more(passage: Passage, index: int, *skills: Skill) -> Remedy:
+    """The change "one more hand with these skills comes", aboard from the day before to the day after.
+
+    What it would do is proved by judging; who it could be is for the skipper to find.
+    """
+    late = passage.late.arrives_at[index]
+    end = late if np.isfinite(late) else passage.departure_at[index]
+    span = Span(start=moment(float(passage.departure_at[index] - DAY)), end=moment(float(end + DAY)))
+
+    def change(facts: Facts) -> Facts:
+        hand = Person(
+            name=f"Hand {len(facts.people) + 1}",
+            skipper=False,
+            skills=skills,
+            fit=True,
+            confirmed=True,
+            aboard=(span,),
+            must_leave_at=None,
+            free_to_stay=True,
+            jacket_size="adult",
+        )
+        return changed(facts, people=(*facts.people, hand))
+
+    return Remedy("hand", f"One more hand comes, good for {' and '.join(skills)}", change)
 
 
 def _moments(facts: Facts, passage: Passage) -> Array:

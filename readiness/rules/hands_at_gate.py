@@ -8,13 +8,14 @@ from msgspec.structs import replace
 from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_water import Gate, Help
 from readiness.rules.gate_times import GateCall, gate_calls
-from readiness.rules.hands import able_at
+from readiness.rules.hands import able_at, one_more
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Remedy, Rule, Subject, Waive, Words, late_only
 from readiness.rules.limits import Limits
 from readiness.rules.missing import not_asked, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach
+from readiness.rules.words_of_trade import Skill
 
 RULE_ID = "hands_at_gate"
 
@@ -55,7 +56,8 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands
             minutes=5.0,
             sums=((f"{hands} on the lines + 1 at the helm", f"{needed}"),),
             evidence=(("gate", gate.key),),
-            remedies=(_keeper_helps(gate),) if one_short else (),
+            remedies=((one_more(passage, index, Skill.LINES),) if outcome[index] else ())
+            + ((_keeper_helps(gate),) if one_short else ()),
         )
 
     return Judgement(

@@ -7,7 +7,7 @@ import numpy as np
 from readiness.rules.autopilot_credit import credit
 from readiness.rules.exposed import on_exposed
 from readiness.rules.facts import Facts
-from readiness.rules.hands import fewest
+from readiness.rules.hands import fewest, one_more
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
 from readiness.rules.missing import forecast_missing, harbour_move
@@ -59,6 +59,7 @@ def helm_hours(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
             sums=(("By day, shared", duration(float(by_day[index]))),
                   ("In the dark × 1.5, shared by night helms", duration(float(dark[index]))),
                   ("Share that is steered by hand", f"{share[index]:.2f}")),
+            remedies=(one_more(passage, index, Skill.HELM, Skill.NIGHT),) if outcome[index] else (),
             margin=duration(limits.helm_ok_s - float(each[index])) if not outcome[index] else "",
         )  # fmt: skip
 

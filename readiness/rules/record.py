@@ -22,6 +22,7 @@ else:
 
 Array = NDArray[np.float64]
 NOT_KNOWN = float("nan")
+OUT_OF_ALL_BOUNDS = 1e12  # in any unit used here
 
 
 def unit(name: str) -> msgspec.Meta:
@@ -34,8 +35,11 @@ class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 
     def __post_init__(self) -> None:
         for name in reals(type(self)):
-            if getattr(self, name) is None:
+            value = getattr(self, name)
+            if value is None:
                 msgspec.structs.force_setattr(self, name, NOT_KNOWN)
+            elif abs(value) > OUT_OF_ALL_BOUNDS:
+                raise ValueError(f"{name} {value:.3g} is no measure of anything aboard")
 
 
 @cache

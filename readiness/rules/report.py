@@ -101,7 +101,7 @@ def _changes(found: tuple[Change, ...]) -> Iterator[str]:
     for change in found:
         minutes = f", {duration(change.minutes * 60)}" if is_known(change.minutes) and change.minutes else ""
         word = VERDICT_WORD[change.verdict]
-        outlook = f", outlook {OUTLOOK_WORD[change.outlook]}" if change.verdict == Verdict.CANNOT_SAY_YET else ""
+        outlook = f", outlook {OUTLOOK_WORD[change.outlook]}" if change.verdict != Verdict.GO else ""
         left = f" Left: {'; '.join(change.left)}." if change.left else ""
         yield f"  {change.text}{minutes}: {word}{outlook}, judged again: proved.{left}"
     yield ""

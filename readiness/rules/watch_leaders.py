@@ -6,7 +6,7 @@ import numpy as np
 
 from readiness.rules.circumstances import circumstances, weighed
 from readiness.rules.facts import Facts
-from readiness.rules.hands import fewest
+from readiness.rules.hands import fewest, one_more
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
 from readiness.rules.missing import harbour_move, late_arrival_missing
@@ -47,6 +47,7 @@ def watch_leaders(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Ju
             f"leaders; {leaders[index]:.0f} aboard, {night_leaders[index]:.0f} of them good for the night.{night}",
             do="Add a leader, go by day or split the leg." if outcome[index] else "",
             sums=(("Departure to late arrival", duration(float(duration_s[index]))),),
+            remedies=(one_more(passage, index, Skill.WATCH_LEADER, Skill.NIGHT, Skill.HELM),) if outcome[index] else (),
         )
 
     yield Judgement(

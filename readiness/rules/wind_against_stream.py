@@ -10,6 +10,7 @@ from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, 
 from readiness.rules.limits import Limits
 from readiness.rules.passage import Passage, Weather
 from readiness.rules.record import Array
+from readiness.rules.telling import departure_zone
 from vessel.calc.wording import metres, toward_limit, with_utc
 
 RULE_ID = "wind_against_stream"
@@ -51,7 +52,7 @@ def wind_against_stream(facts: Facts, passage: Passage, limits: Limits) -> Itera
 
 def _sentence(facts: Facts, passage: Passage, spot: Spot, condition: float) -> str:
     if np.isinf(spot.value):
-        at = with_utc(float(passage.plan.node_at[spot.index, spot.step]), facts.boat.vessel.home_zone)
+        at = with_utc(float(passage.plan.node_at[spot.index, spot.step]), departure_zone(facts))
         return f"The stream stops the waves on the way from {spot.where}, about {at}: breaking water."
     sea = metres(float(passage.weather.sea_m[spot.index, spot.step]), 2)
     return f"Sea {sea}, steepness {spot.value:.4f} on the way from {spot.where}; condition from {condition:.3f}."

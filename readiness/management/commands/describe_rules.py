@@ -19,7 +19,9 @@ departure: passed, advice, condition, not known or no-go; the worst decides. Wha
 
 
 class Command(BaseCommand):
-    help = "Writes docs/rules.md: formula, limits, source and who may waive, rule by rule. Example: describe_rules --check"
+    help = (
+        "Writes docs/rules.md: formula, limits, source and who may waive, rule by rule. Example: describe_rules --check"
+    )
     requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:

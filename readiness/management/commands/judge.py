@@ -24,8 +24,8 @@ LARGEST_FILE = 20_000_000  # bytes
 EXAMPLE = """
 Examples
 
-    manage.py judge ostrel-morrowick
-    manage.py judge ostrel-morrowick --departure 2027-05-15T06:30Z
+    manage.py judge ostrel-haven-to-morrowick-basin
+    manage.py judge ostrel-haven-to-morrowick-basin --departure 2027-05-15T06:30Z
     manage.py judge facts.json --json          (a facts file, no database needed)
     manage.py judge --replay 12                (a saved verdict on the very facts it was judged on)
 

@@ -16,6 +16,7 @@ from readiness.feeds.tide_answer import TideFile, covers, datum_words, heights, 
 from readiness.feeds.tide_clock import FIRST_YEAR, LAST_YEAR, zone_called
 from readiness.feeds.tide_station import read_station
 from readiness.feeds.tide_table import StationFile, read_tide
+from readiness.queries.tide_station import station_called
 from vessel.errors import BadInput
 from vessel.units import DAY, MINUTE, Array
 
@@ -76,8 +77,8 @@ class Command(BaseCommand):
 
     def handle(self, *, file: str, station: str | None, factors: Factors, json: bool, **options: object) -> None:
         try:
-            tide = tide_called(file, station)
             start, end = _span(options["start"], options["end"])
+            tide = tide_called(file, station, start, end)
             every = options["every"]
             lines = _even(tide, start, end, every, factors) if every else _turns(tide, start, end, factors)
             doubts = [*tide.warnings, *_uncovered(tide, start, end)]
@@ -88,13 +89,12 @@ class Command(BaseCommand):
             self.stderr.write(doubt)
 
 
-def tide_called(name: str, station: str | None) -> TideFile:
-    """The tide file of this name. Raises BadInput."""
+def tide_called(name: str, station: str | None, start: float, end: float) -> TideFile:
+    """The tide file of this name, else the station of the database. Raises BadInput."""
     if not Path(name).is_file():
-        raise BadInput(
-            f"There is no file {name}. This command answers from files;"
-            " a station kept in the database cannot be asked by its name."
-        )
+        if Path(name).suffix:
+            raise BadInput(f"There is no file {name}. A tide station of the database is asked by its name or key.")
+        return station_called(name, datetime.fromtimestamp(start, UTC), datetime.fromtimestamp(end, UTC))
     return read_tide(name, read_station(station) if station else None)
 
 
@@ -165,7 +165,8 @@ def _text(tide: TideFile, lines: list[Line], factors: Factors) -> Iterator[str]:
     yield f"{tide.name or 'Tide'}: heights in metres above {datum_words(tide)}. Weather is left out."
     if isinstance(tide, StationFile):
         when = "the day" if factors == "day" else "the middle of the calendar year"
-        yield f"From {tide.rows} rows of constants, type of tide F {tide.form:.2f}, node factors of {when}."
+        form = f"type of tide F {tide.form:.2f}" if np.isfinite(tide.form) else "type of tide not known"
+        yield f"From {tide.rows} rows of constants, {form}, node factors of {when}."
     else:
         yield f"From a table of {tide.rows} high and low waters, by a cosine between them."
     yield f"Times in {tide.harbour_zone or 'UTC'}, then UTC."
