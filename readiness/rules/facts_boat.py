@@ -15,6 +15,7 @@ from readiness.rules.words_of_trade import (
     Opens,
     TestPlace,
 )  # fmt: skip
+from vessel.units import DAY
 
 
 class Reading(Record, frozen=True):
@@ -52,8 +53,8 @@ class Vessel(Record, frozen=True):
 
     def __post_init__(self) -> None:
         super().__post_init__()
-        if self.slip_s < 0:
-            raise ValueError(f"slip_s {self.slip_s:g} is below 0")
+        if abs(self.slip_s) > 7 * DAY:
+            raise ValueError(f"slip_s {self.slip_s:g} is more than a week")
 
 
 class Equipment(Record, frozen=True):

@@ -143,12 +143,13 @@ def test_bad_input_ends_with_one_sentence_and_status_2(
     assert refusal.value.returncode == 2
 
 
+@pytest.mark.django_db
 def test_the_shell_gets_status_2_and_the_sentence(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as end:
         Command().run_from_argv(["manage.py", "tide", "no such file"])
 
     assert end.value.code == 2
-    assert "There is no file no such file." in capsys.readouterr().err
+    assert "There is no file and no tide station called no such file." in capsys.readouterr().err
 
 
 def test_the_worked_example_of_the_help_works(folder: Path) -> None:
