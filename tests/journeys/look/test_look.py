@@ -54,7 +54,8 @@ def test_axe_finds_nothing_and_every_page_fits(
     browser: Browser, aboard: Service, size: tuple[int, int], theme: str
 ) -> None:
     page = sign_in(open_page(browser, aboard, size))
-    page.click(f".themes button[value={theme}]")
+    with page.expect_navigation():
+        page.click(f".themes button[value={theme}]")
     complaints: list[str] = []
     page.on("console", lambda said: complaints.append(said.text) if said.type in {"error", "warning"} else None)
     page.on("requestfailed", lambda asked: complaints.append(asked.url))
@@ -74,7 +75,8 @@ def test_axe_finds_nothing_and_every_page_fits(
 
 def test_night_stays_red_and_dark(browser: Browser, aboard: Service) -> None:
     page = sign_in(open_page(browser, aboard, PHONE))
-    page.click(".top button[value=night]")
+    with page.expect_navigation():
+        page.click(".top button[value=night]")
 
     for address in crawl(page):
         page.goto(address)
