@@ -18,9 +18,7 @@ class Row:
     met: bool
 
     def __str__(self) -> str:
-        return (
-            f"{self.name}: {_short(self.figure)} {self.unit} (to reach: {self.target}) {'met' if self.met else 'NOT MET'}"
-        )
+        return f"{self.name}: {_short(self.figure)} {self.unit} (to reach: {self.target}) {'met' if self.met else 'NOT MET'}"
 
 
 def _short(figure: float) -> str:

@@ -28,5 +28,5 @@ def test_a_station_is_found_by_name_and_by_key(name: str) -> None:
 def test_a_station_nobody_holds_is_told_with_those_that_are() -> None:
     stored(worked_example(1))
 
-    with pytest.raises(BadInput, match="no tide station called Nowhere. Stations held: Ostrel Haven"):
+    with pytest.raises(BadInput, match=r"no tide station called Nowhere\. Stations held: Ostrel Haven"):
         station_called("Nowhere", START, END)
