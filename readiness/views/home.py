@@ -46,7 +46,7 @@ def judged_home(leg: Leg, at: datetime) -> dict[str, object]:
         judged = judge(facts_for(leg_id=leg.pk, at=at))
     except BadInput as reason:
         return {"reason": str(reason)}
-    chosen = chosen_index(judged, None, leg.planned_at)
+    chosen, _ = chosen_index(judged, None, leg.planned_at)
     context = told(judged, chosen)
     findings = context["against"]
     return {

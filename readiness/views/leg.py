@@ -13,6 +13,7 @@ from django.views.decorators.vary import vary_on_headers
 from readiness.models import Leg
 from readiness.queries.facts import facts_for
 from readiness.rules.changes import changes
+from readiness.rules.departure import departure_index
 from readiness.rules.engine import Judged, judge
 from readiness.rules.finding import findings_at, lines_at, share_left, thinnest
 from readiness.rules.report import VERDICT_WORD, outlook_word, verdict_word
@@ -57,10 +58,9 @@ def leg(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
         judged = judge(facts_for(leg_id=row.pk, at=timezone.now()))
     except BadInput as reason:
         return render(request, "readiness/leg/cannot.html", {"leg": row, "reason": str(reason)}, status=200)
-    chosen = chosen_index(judged, request.GET.get("at"), row.planned_at)
-    return render(
-        request, f"readiness/leg/{page}.html", {"leg": row, "address": row_address(row), **told(judged, chosen)}
-    )
+    chosen, not_understood = chosen_index(judged, request.GET.get("at"), row.planned_at)
+    context = {"leg": row, "address": row_address(row), "not_understood": not_understood, **told(judged, chosen)}
+    return render(request, f"readiness/leg/{page}.html", context)
 
 
 def row_address(row: Leg) -> str:
@@ -68,13 +68,12 @@ def row_address(row: Leg) -> str:
     return f"/legs/{row.pk}/"
 
 
-def chosen_index(judged: Judged, typed: str | None, planned_at: datetime) -> int:
-    """The judged departure nearest to the one asked for; an address that holds no time asks for the planned one."""
+def chosen_index(judged: Judged, typed: str | None, planned_at: datetime) -> tuple[int, str]:
+    """The departure asked for; where the address holds none that was judged, the planned one and why."""
     try:
-        moment = datetime.fromisoformat(typed) if typed else planned_at
-    except ValueError:
-        moment = planned_at
-    return judged.index_at((moment if moment.tzinfo else planned_at).timestamp())
+        return departure_index(judged, typed or None, planned_at.timestamp()), ""
+    except BadInput as reason:
+        return judged.index_at(planned_at.timestamp()), f"{reason} Shown is the planned departure."
 
 
 def told(judged: Judged, chosen: int) -> dict[str, object]:
