@@ -1,12 +1,13 @@
 """What judges by itself: the coming legs, every hour and after every change. Done twice, it has one effect."""
 
 import logging
+from datetime import datetime
 
 from celery import shared_task
 from django.utils import timezone
 
 from readiness.actions.verdict import judge_leg
-from readiness.queries.leg import coming_legs
+from readiness.queries.leg import coming_legs, legs_behind
 from vessel.errors import Refused
 
 log = logging.getLogger(__name__)
@@ -17,7 +18,18 @@ BY = "timetable"
 def judge_coming_legs(vessel_id: int | None = None) -> None:
     """Judge the coming legs of one vessel, or of all; one that cannot be judged does not hold up the others."""
     at = timezone.now()
-    for leg_id in coming_legs(at, vessel_id):
+    _judge(coming_legs(at, vessel_id), at)
+
+
+@shared_task
+def judge_what_changed() -> None:
+    """Judge the coming legs of boats that changed since they were judged last, whichever door the change came by."""
+    at = timezone.now()
+    _judge(legs_behind(at), at)
+
+
+def _judge(leg_ids: list[int], at: datetime) -> None:
+    for leg_id in leg_ids:
         try:
             judge_leg(leg_id=leg_id, at=at, by=BY)
         except Refused as reason:

@@ -7,15 +7,17 @@ import time_machine
 
 from config.celery import TIMETABLE, app
 from readiness.models import Leg, Verdict
-from readiness.queries.leg import coming_legs, distance_m
-from readiness.tasks import judge_coming_legs, judge_leg_again
+from readiness.queries.leg import coming_legs, distance_m, legs_behind
+from readiness.tasks import judge_coming_legs, judge_leg_again, judge_what_changed
 from tests.factories.readiness import stored
 from tests.factories.worked_example import worked_example
 from vessel.actions.coming_legs import TASK, ask_to_judge
+from vessel.actions.history import record
 from vessel.models import DueWork
 
 pytestmark = pytest.mark.django_db
 NOW = worked_example().judged_at
+MINUTE = timedelta(minutes=1)
 
 
 @pytest.fixture
@@ -46,6 +48,24 @@ def test_legs_that_are_over_or_long_past_are_not_coming(leg: Leg) -> None:
     assert coming_legs(NOW) == [late.pk, leg.pk]
     assert coming_legs(NOW, leg.vessel_id + 1) == []
     assert past.pk not in coming_legs(NOW, leg.vessel_id)
+
+
+def test_a_leg_is_behind_until_judged_and_again_after_any_change(leg: Leg) -> None:
+    assert legs_behind(NOW) == [leg.pk]
+
+    with time_machine.travel(NOW, tick=False):
+        judge_what_changed()
+    assert legs_behind(NOW) == []
+
+    record(
+        vessel=leg.vessel, what="Fuel dipped: 290 L", by="owner-000001", at=NOW + MINUTE, noun="reading", noun_key="1"
+    )
+    assert legs_behind(NOW + MINUTE) == [leg.pk]
+
+    with time_machine.travel(NOW + MINUTE, tick=False):
+        judge_what_changed()
+    assert legs_behind(NOW + MINUTE) == []
+    assert Verdict.objects.get(is_newest=True).judged_at == NOW + MINUTE
 
 
 @time_machine.travel(NOW, tick=False)
