@@ -22,6 +22,7 @@ EFFECTS = [
 class ReportForm(PlainForm):
     """Only what is wrong must be said; what is left out stays not known."""
 
+    once = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)  # a form sent twice saves once
     title = forms.CharField(
         label="What is wrong?",
         max_length=200,

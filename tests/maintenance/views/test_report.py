@@ -31,6 +31,32 @@ def test_a_few_words_are_enough_and_the_rest_stays_not_known(browser: Client) ->
     assert DueWork.objects.filter(task="readiness.tasks.judge_coming_legs").count() == 1
 
 
+def test_the_same_form_sent_again_saves_one_defect(browser: Client) -> None:
+    sent = {"title": "Stern line chafed", "once": "6f1c"}
+
+    first, again = browser.post(PAGE, sent), browser.post(PAGE, sent)
+
+    assert first["Location"] == again["Location"]
+    assert Defect.objects.count() == 1
+
+
+def test_a_form_saved_already_is_not_saved_with_other_words(browser: Client) -> None:
+    browser.post(PAGE, {"title": "Stern line chafed", "once": "6f1c"})
+
+    answer = browser.post(PAGE, {"title": "Bow line chafed", "once": "6f1c"})
+
+    assert answer.status_code == 422
+    assert "This form was saved already with other words." in answer.content.decode()
+    assert "Bow line chafed" in answer.content.decode()
+    assert Defect.objects.count() == 1
+
+
+def test_each_form_that_is_opened_has_a_key_of_its_own(browser: Client) -> None:
+    first, second = (browser.get(PAGE).context["form"]["once"].value() for _ in range(2))
+
+    assert first != second
+
+
 def test_words_photo_place_and_effect_are_kept(browser: Client, ines: Membership) -> None:
     item = an_item(ines.vessel)
     photo = SimpleUploadedFile("rope.jpg", a_jpeg(), content_type="image/jpeg")
