@@ -15,6 +15,7 @@ from readiness.rules.passage import Passage
 from readiness.rules.register import RULES
 from readiness.rules.under_way import passage_of
 from readiness.rules.waiver import laid_over
+from vessel.units import Flags
 
 ENGINE_VERSION = "1"
 
@@ -58,7 +59,7 @@ def judge(facts: Facts, rules: Sequence[Rule] = RULES) -> Judged:
         standing=standing,
         verdict=VERDICT_OF[standing.max(axis=0)],
         outlook=OUTLOOK_OF[VERDICT_OF[ripe.max(axis=0)]],
-        deciding=_deciding(standing, ripe),
+        deciding=deciding(standing, ripe),
     )
 
 
@@ -69,13 +70,15 @@ def _stacked(judgements: Sequence[Judgement], departures: int) -> Outcomes:
     return np.stack([np.broadcast_to(judgement.outcome, departures) for judgement in judgements])
 
 
-def _deciding(standing: Outcomes, ripe: Outcomes) -> NDArray[np.int64]:
+def deciding(standing: Outcomes, ripe: Outcomes, shown_otherwise: Flags | bool = False) -> NDArray[np.int64]:
     """Which judgement decides each departure, [departure]: the worst.
 
-    Of equals one that does not settle itself, and of those the one that stands in the way of the most departures.
+    Of equals one that does not settle itself, then the one that stands in the way of the most departures; last come
+    those flagged [judgement] as shown otherwise.
     """
     often = (standing == standing.max(axis=0)).mean(axis=1, keepdims=True)
-    return np.asarray((2.0 * standing + (ripe == standing) + 0.9 * often).argmax(axis=0))
+    behind = np.broadcast_to(shown_otherwise, len(standing))[:, None]
+    return np.asarray((4.0 * standing + 2 * (ripe == standing) + 0.9 * often - behind).argmax(axis=0))
 
 
 def ripened(judgements: Sequence[Judgement], outcomes: Outcomes) -> Outcomes:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from readiness.calc.window import last_closing_in
-from readiness.rules.engine import OUTLOOK_OF, VERDICT_OF, Judged, ripened
+from readiness.rules.engine import OUTLOOK_OF, VERDICT_OF, Judged, deciding, ripened
 from readiness.rules.finding import Score, lines_at, scores
 from readiness.rules.gate_times import GateCall, gate_calls
 from readiness.rules.judgement import Outcome, Outlook, Subject, Verdict
@@ -35,7 +35,7 @@ def strip_of(judged: Judged, chosen: int) -> DepartureStrip:
         verdict=judged.verdict.tolist(),
         outlook=_outlook_shown(judged),
         gate_open=_water_allows(judged).tolist(),
-        deciding=[_reason(judged, index) for index in range(judged.passage.departures)],
+        deciding=_reasons(judged),
         sun_altitude_deg=judged.passage.sun_plan_deg[:, 0].tolist(),
         tide_m=_tide_at_departure(judged, judged.passage.departure_at).tolist(),
         best=best_of(judged),
@@ -153,10 +153,13 @@ def _water_allows(judged: Judged) -> Array:
     return np.asarray((judged.standing[rows] < Outcome.UNKNOWN).all(axis=0))
 
 
-def _reason(judged: Judged, index: int) -> str:
-    if judged.verdict[index] == Verdict.GO:
-        return ""
-    return judged.judgements[int(judged.deciding[index])].say(index).title
+def _reasons(judged: Judged) -> list[str]:
+    """Why each departure is not a go, in few words; what the water line shows already comes last."""
+    water = np.array([judgement.rule in WATER_RULES for judgement in judged.judgements])
+    rows = deciding(judged.standing, ripened(judged.judgements, judged.standing), water)
+    return [
+        judged.judgements[int(row)].say(index).title if judged.verdict[index] else "" for index, row in enumerate(rows)
+    ]
 
 
 def _departure_station(judged: Judged) -> str:
