@@ -73,12 +73,11 @@ def _stacked(judgements: Sequence[Judgement], departures: int) -> Outcomes:
 def deciding(standing: Outcomes, ripe: Outcomes, shown_otherwise: Flags | bool = False) -> NDArray[np.int64]:
     """Which judgement decides each departure, [departure]: the worst.
 
-    Of equals one that does not settle itself, then the one that stands in the way of the most departures; last come
-    those flagged [judgement] as shown otherwise.
+    Of equals one that does not settle itself, then the first in the order of the rules; those flagged [judgement] as
+    shown otherwise come after the rest.
     """
-    often = (standing == standing.max(axis=0)).mean(axis=1, keepdims=True)
-    behind = np.broadcast_to(shown_otherwise, len(standing))[:, None]
-    return np.asarray((4.0 * standing + 2 * (ripe == standing) + 0.9 * often - behind).argmax(axis=0))
+    behind = np.broadcast_to(np.asarray(shown_otherwise, np.int8), len(standing))[:, None]
+    return np.asarray((4 * standing + 2 * (ripe == standing) - behind).argmax(axis=0))
 
 
 def ripened(judgements: Sequence[Judgement], outcomes: Outcomes) -> Outcomes:
