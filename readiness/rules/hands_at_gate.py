@@ -52,7 +52,7 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands
             title=f"Hands at {gate.name}",
             sentence=f"{gate.name} wants {hands} on the lines and one at the helm; "
             f"{have[index]:.0f} fit aboard.{helped}",
-            do="Ask the keeper to take lines, or wait for crew." if outcome[index] else "",
+            do=_do(gate) if outcome[index] else "",
             minutes=5.0,
             sums=((f"{hands} on the lines + 1 at the helm", f"{needed}"),),
             evidence=(("gate", gate.key),),
@@ -69,6 +69,12 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands
         unit="hands",
         say=say,
     )
+
+
+def _do(gate: Gate) -> str:
+    if _promised(gate):
+        return f"Make sure of {gate.help.name} before leaving, or wait for crew."
+    return "Ask the keeper to take lines, or wait for crew."
 
 
 def _outcome(have: Array, needed: int, gate: Gate) -> Outcomes:
