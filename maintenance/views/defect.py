@@ -1,6 +1,8 @@
 """The defects, and one defect: its state in a sentence, its trend, a reading to add, and how it was mended."""
 
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib import messages
@@ -77,41 +79,42 @@ def add(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
 @needs("work")
 def mend(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     """Closes a defect with how it was mended and proved."""
-    row, at = _found(aboard, pk), timezone.now()
-    form = MendForm(request.POST)
-    if form.is_valid():
-        given = form.cleaned_data
-        try:
-            mend_defect(defect_id=row.pk, seen_version=given["version"], proof=given["proof"], by=request.user, at=at)
-        except Refused as reason:
-            form.add_error("proof", str(reason))
-        else:
-            ask_to_judge(vessel_id=aboard.vessel_id, at=at)
-            messages.success(request, f"{row.code} is mended. Coming legs are being judged again.")
-            return redirect("maintenance:defect", pk=pk)
-    context = {**told(row, aboard, at=at), "mend": form}
-    return render(request, "maintenance/defect/page.html", context, status=422)
+    return _told_why(request, aboard, pk, Ending("mend", MendForm, "proof", mend_defect, "is mended"))
 
 
 @require_POST
 @needs("work")
 def reopen(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     """Opens a mended defect again: also the way back from a mistaken tap."""
+    return _told_why(request, aboard, pk, Ending("reopen", ReopenForm, "reason", reopen_defect, "is open again"))
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """A form that closes or opens a defect: `field` holds why, the deed takes it under the same name."""
+
+    name: str
+    form: type[MendForm | ReopenForm]
+    field: str
+    deed: Callable[..., Defect]
+    said: str
+
+
+def _told_why(request: HttpRequest, aboard: Membership, pk: int, ending: Ending) -> HttpResponse:
     row, at = _found(aboard, pk), timezone.now()
-    form = ReopenForm(request.POST)
+    form = ending.form(request.POST)
     if form.is_valid():
         given = form.cleaned_data
+        why = {ending.field: given[ending.field]}
         try:
-            reopen_defect(
-                defect_id=row.pk, seen_version=given["version"], reason=given["reason"], by=request.user, at=at
-            )
+            ending.deed(defect_id=row.pk, seen_version=given["version"], by=request.user, at=at, **why)
         except Refused as reason:
-            form.add_error("reason", str(reason))
+            form.add_error(ending.field, str(reason))
         else:
             ask_to_judge(vessel_id=aboard.vessel_id, at=at)
-            messages.success(request, f"{row.code} is open again. Coming legs are being judged again.")
+            messages.success(request, f"{row.code} {ending.said}. Coming legs are being judged again.")
             return redirect("maintenance:defect", pk=pk)
-    context = {**told(row, aboard, at=at), "reopen": form}
+    context = {**told(row, aboard, at=at), ending.name: form}
     return render(request, "maintenance/defect/page.html", context, status=422)
 
 
