@@ -3,6 +3,8 @@
 Altitudes are geometric: refraction and the sun's half-diameter are in the altitudes at which it rises and sets.
 """
 
+from collections.abc import Callable
+
 import numpy as np
 
 from readiness.calc.window import Condition, Windows, windows
@@ -13,6 +15,13 @@ CIVIL = -6.0  # deg
 NAUTICAL = -12.0  # deg
 ASTRONOMICAL = -18.0  # deg
 
+WhereAt = Callable[[Array], tuple[Array, Array]]  # times -> latitude, longitude [deg], NaN where not known
+
+# Size [deg], start [deg] and turn [deg a century since 1900] of what Venus (two), Jupiter, the moon and one slow wave do.
+SUN_PULLED = (
+    (0.00134, 243.23, 22518.7541), (0.00154, 306.57, 45037.5082), (0.00200, 42.67, 32964.3577),
+    (0.00179, 350.74, 445267.1142), (0.00178, 231.19, 20.20),
+)  # fmt: skip
 J2000 = 946728000.0  # s, 2000-01-01T12:00Z
 CENTURY = 36525 * DAY  # s
 CLOCK_BEHIND = 69.0  # s, dynamical time less universal time; within 7 s for 1996 to 2035 [almanac]
@@ -57,10 +66,39 @@ def sun_place(at: Epoch) -> tuple[Array, Array]:
     longitude, tilt = _apparent_longitude(century)
     declination = np.arcsin(np.sin(tilt) * np.sin(longitude))
     ascension = np.arctan2(np.cos(tilt) * np.sin(longitude), np.cos(longitude))
-    sidereal = 280.46061837 + 360.98564736629 * since / DAY
-    nutation = -0.00478 * np.sin(_moons_node(century)) * np.cos(tilt)
-    hour_angle = sidereal + nutation - np.degrees(ascension)
+    hour_angle = _sidereal(since, century, tilt) - np.degrees(ascension)
     return np.degrees(declination), -((-hour_angle + 180.0) % 360.0 - 180.0)
+
+
+def sun_longitude(at: Epoch) -> Degrees:
+    """Apparent longitude of the sun on the ecliptic, with the pull of moon and planets: within 0.005 degree.
+
+    Source: [meeus1979]
+    """
+    century = (np.asarray(at, float) - J2000 + CLOCK_BEHIND) / CENTURY
+    longitude, _ = _apparent_longitude(century)
+    since_1900 = century + 1.0
+    waves = [size * np.sin(np.radians(start + turn * since_1900)) for size, start, turn in SUN_PULLED]
+    return np.asarray(np.degrees(longitude) + sum(waves))
+
+
+def greenwich_sidereal(at: Epoch) -> tuple[Degrees, Array]:
+    """Apparent sidereal time at Greenwich, not wrapped, and the tilt of the ecliptic [rad].
+
+    Source: [meeus]
+    """
+    since = np.asarray(at, float) - J2000
+    century = (since + CLOCK_BEHIND) / CENTURY
+    _, tilt = _apparent_longitude(century)
+    return _sidereal(since, century, tilt), tilt
+
+
+def nutation(century: Array) -> Degrees:
+    """The main part of the nutation in longitude, centuries since 2000: what is left out is under 0.0004 degree.
+
+    Source: [meeus]
+    """
+    return np.asarray(-0.00478 * np.sin(_moons_node(century)))
 
 
 def sun_above(lat_deg: float, lon_deg: float, altitude_deg: float = RISE_AND_SET) -> Condition:
@@ -68,12 +106,44 @@ def sun_above(lat_deg: float, lon_deg: float, altitude_deg: float = RISE_AND_SET
 
     Source: [almanac]
     """
+    return sun_above_under_way(moored(lat_deg, lon_deg), altitude_deg)
+
+
+def sun_above_under_way(where_at: WhereAt, altitude_deg: float = RISE_AND_SET) -> Condition:
+    """The same where she is at each time; not known where that is not.
+
+    Source: [almanac]
+    """
 
     def up(at: Array) -> Array:
-        altitude = np.asarray(sun_altitude(at, lat_deg, lon_deg))
+        altitude = np.asarray(sun_altitude(at, *where_at(at)))
         return np.where(np.isnan(altitude), np.nan, np.where(altitude >= altitude_deg, 1.0, 0.0))
 
     return up
+
+
+def moored(lat_deg: float, lon_deg: float) -> WhereAt:
+    """One place whatever the time.
+
+    Source: [practice]
+    """
+    return lambda at: (np.full(np.shape(at), lat_deg), np.full(np.shape(at), lon_deg))
+
+
+def under_way(node_at: Epoch, node_lat_deg: Degrees, node_lon_deg: Degrees) -> WhereAt:
+    """Where she is between nodes `[node]` that she passes at rising times; NaN before the first and after the last.
+
+    Straight lines in latitude and longitude: for steps of a few miles, the short way round.
+
+    Source: [practice]
+    """
+    longitudes = np.unwrap(node_lon_deg, period=360.0)
+
+    def where_at(at: Array) -> tuple[Array, Array]:
+        lat, lon = (np.interp(at, node_at, one, np.nan, np.nan) for one in (node_lat_deg, longitudes))
+        return np.asarray(lat), np.asarray(lon)
+
+    return where_at
 
 
 def sun_events(lat_deg: float, lon_deg: float, start: float, end: float, altitude_deg: float = RISE_AND_SET) -> Windows:
@@ -110,6 +180,12 @@ def _altitude(sine_of_declination: Array, hour_angle: Array, lat_deg: Degrees) -
     cosine = np.sqrt(1 - sine_of_declination**2)
     rise = np.sin(lat) * sine_of_declination + np.cos(lat) * cosine * np.cos(hour_angle)
     return np.asarray(np.degrees(np.arcsin(np.minimum(np.maximum(rise, -1.0), 1.0))))
+
+
+def _sidereal(since: Array, century: Array, tilt: Array) -> Array:
+    """Apparent sidereal time at Greenwich [deg]."""
+    mean = 280.46061837 + 360.98564736629 * since / DAY
+    return np.asarray(mean + nutation(century) * np.cos(tilt))
 
 
 def _moons_node(century: Array) -> Array:

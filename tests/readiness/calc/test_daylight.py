@@ -8,19 +8,26 @@ import pytest
 import skyfield_data  # type: ignore[import-untyped]
 from hypothesis import given
 from hypothesis import strategies as st
+from skyfield import almanac
 from skyfield.api import Loader, wgs84
+from skyfield.framelib import ecliptic_frame
 
 from readiness.calc.daylight import (
     CIVIL,
+    NAUTICAL,
     RISE_AND_SET,
     sun_above,
+    sun_above_under_way,
     sun_altitude,
     sun_altitude_along,
     sun_events,
+    sun_longitude,
     sun_place,
     sun_transits,
+    under_way,
 )
-from readiness.calc.window import inside
+from readiness.calc.track import wrapped
+from readiness.calc.window import inside, windows
 from tests.published.read import published
 from vessel.units import DAY, HOUR, MINUTE
 
@@ -119,3 +126,71 @@ def test_a_time_that_is_not_known_has_no_altitude() -> None:
     assert np.isnan(sun_altitude_along(at, 46.5, -15.0)).tolist() == [False, True]
     assert np.isnan(sun_altitude_along(at[1:], 46.5, -15.0)).all()
     assert np.isnan(sun_above(46.5, -15.0)(at)).tolist() == [False, True]
+
+
+@pytest.mark.parametrize("level", [RISE_AND_SET, CIVIL, NAUTICAL])
+@pytest.mark.parametrize("lat", [-70.0, -66.0, 62.0, 69.6, 74.0])
+@pytest.mark.parametrize("month", ["2019-03-10", "2019-06-01", "2027-12-10"])
+def test_high_latitudes_agree_with_an_ephemeris_also_where_it_stays_up_or_down(
+    month: str, lat: float, level: float
+) -> None:
+    load, start = Loader(str(EPHEMERIS)), epoch(month)
+    bodies, clock = load("de421.bsp"), load.timescale(builtin=True)
+    here = bodies["earth"] + wgs84.latlon(lat, 18.95)
+    stretch = [clock.from_datetime(datetime.fromtimestamp(at, UTC)) for at in (start, start + 10 * DAY)]
+
+    sun = sun_events(lat, 18.95, start, start + 10 * DAY, level)
+
+    for ours, find in (
+        (sun.opens_at[sun.opens_known], almanac.find_risings),
+        (sun.closes_at[sun.closes_known], almanac.find_settings),
+    ):
+        theirs, crosses = find(here, bodies["sun"], *stretch, horizon_degrees=level)
+        times = np.array([one.timestamp() for one in theirs.utc_datetime()])[np.asarray(crosses, bool)]
+        assert ours.shape == times.shape
+        assert np.abs(ours - times).max(initial=0.0) < MINUTE
+
+
+def test_twilight_lasts_all_night_in_the_north_in_june() -> None:
+    start = epoch("2027-06-20T12:00")
+
+    light = [sun_events(60.0, 18.95, start, start + DAY, level) for level in (RISE_AND_SET, CIVIL, NAUTICAL)]
+
+    assert [bool(one.closes_known.any()) for one in light] == [True, True, False]
+    assert inside(sun_events(62.0, 18.95, start, start + DAY, CIVIL), start + np.arange(24.0) * HOUR).all()
+
+
+def test_an_event_under_way_is_met_where_she_is() -> None:
+    start = epoch("2027-05-15T12:00")
+    where = under_way(start + np.array([0.0, 12 * HOUR]), np.array([46.5, 46.5]), np.array([-15.0, -13.0]))
+
+    sun = windows(sun_above_under_way(where, CIVIL), start, start + 12 * HOUR, 4 * MINUTE)
+
+    (dusk,) = sun.closes_at
+    lat, lon = (float(one) for one in where(np.array(dusk)))
+    assert float(sun_altitude(dusk, lat, lon)) == pytest.approx(CIVIL, abs=0.001)
+    assert dusk == pytest.approx(sun_events(lat, lon, start, start + DAY, CIVIL).closes_at[0], abs=1.0)
+    assert dusk < sun_events(46.5, -15.0, start, start + DAY, CIVIL).closes_at[0] - 4 * MINUTE
+
+
+def test_over_the_date_line_she_goes_the_short_way() -> None:
+    where = under_way(np.array([0.0, 2.0]), np.array([10.0, 12.0]), np.array([179.0, -179.0]))
+
+    lat, lon = where(np.array([1.0, -0.1, 2.1, np.nan]))
+
+    assert lat[0] == pytest.approx(11.0)
+    assert lon[0] % 360 == pytest.approx(180.0)
+    assert np.isnan(lat[1:]).all()
+    assert np.isnan(lon[1:]).all()
+
+
+def test_the_longitude_of_the_sun_agrees_with_an_ephemeris() -> None:
+    load = Loader(str(EPHEMERIS))
+    bodies, clock = load("de421.bsp"), load.timescale(builtin=True)
+    at = np.random.default_rng(5).uniform(epoch("1996-01-01T00:00"), epoch("2035-12-01T00:00"), 200)
+
+    ours = sun_longitude(at)
+
+    moment = clock.from_datetimes([datetime.fromtimestamp(second, UTC) for second in at])
+    theirs = bodies["earth"].at(moment).observe(bodies["sun"]).apparent().frame_latlon(ecliptic_frame)[1].degrees
+    assert np.abs(wrapped(ours - theirs)).max() < 0.005
