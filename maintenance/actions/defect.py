@@ -121,6 +121,23 @@ def mend_defect(*, defect_id: int, seen_version: int, proof: str, by: By, at: da
 
 
 @transaction.atomic
+def propose_mending(*, defect_id: int, proof: str, by: By, at: datetime) -> Defect:
+    """Somebody aboard says how it was mended; it stays open until owner or skipper closes it."""
+    defect = Defect.objects.select_related("vessel").get(pk=defect_id)
+    _refuse_closed(defect)
+    if not proof.strip():
+        raise BadInput(f"Say how {defect.code} was mended and tried; nothing was written.")
+    _tell(
+        defect,
+        f"{defect.code} is said to be mended and waits for the skipper: {proof.strip().rstrip('.')}.",
+        by,
+        at,
+        {},
+    )
+    return defect
+
+
+@transaction.atomic
 def reopen_defect(*, defect_id: int, seen_version: int, reason: str, by: By, at: datetime) -> Defect:
     """Open a mended defect again; how it had been mended stays in history."""
     defect = Defect.objects.select_related("vessel").get(pk=defect_id)

@@ -7,7 +7,7 @@ from django.core.files.uploadedfile import UploadedFile
 
 from maintenance.models import Effect
 from maintenance.queries.defect import equipment_of
-from vessel.forms.plain import PlainForm
+from vessel.forms.plain import OnceForm, VersionForm
 from vessel.models import Equipment, Vessel
 
 LARGEST_PHOTO = 40 * 1024 * 1024  # bytes [own]
@@ -19,10 +19,9 @@ EFFECTS = [
 ]
 
 
-class ReportForm(PlainForm):
+class ReportForm(OnceForm):
     """Only what is wrong must be said; what is left out stays not known."""
 
-    once = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)  # a form sent twice saves once
     title = forms.CharField(
         label="What is wrong?",
         max_length=200,
@@ -51,24 +50,30 @@ class ReportForm(PlainForm):
         return photo
 
 
-class ReadingForm(PlainForm):
+class ReadingForm(OnceForm):
     """A reading as typed, with its unit or without."""
 
     typed = forms.CharField(label="Reading", max_length=60, widget=forms.TextInput(attrs={"autocomplete": "off"}))
     engine_hours = forms.FloatField(label="Engine hours now", required=False, min_value=0, localize=False)
 
 
-class MendForm(PlainForm):
+class MendForm(VersionForm):
     """How it was mended and how it was proved."""
 
-    version = forms.IntegerField(widget=forms.HiddenInput)
     proof = forms.CharField(
         label="How was it mended, and how was it tried?", max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
     )
 
 
-class ReopenForm(PlainForm):
+class ReopenForm(VersionForm):
     """Why it is opened again."""
 
-    version = forms.IntegerField(widget=forms.HiddenInput)
     reason = forms.CharField(label="Why is it open again?", max_length=400)
+
+
+class ProposeForm(OnceForm):
+    """What the crew says of a defect that only owner or skipper close."""
+
+    proof = forms.CharField(
+        label="How was it mended, and how was it tried?", max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
+    )

@@ -1,35 +1,40 @@
 """The defects, and one defect: its state in a sentence, its trend, a reading to add, and how it was mended."""
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from maintenance.actions.defect import mend_defect, reopen_defect
-from maintenance.forms.defect import MendForm, ReadingForm, ReopenForm
+from maintenance.actions.defect import mend_defect, propose_mending, reopen_defect
+from maintenance.forms.defect import MendForm, ProposeForm, ReadingForm, ReopenForm
 from maintenance.models import Defect
 from maintenance.models.job import ENDED
+from maintenance.queries.critical import is_critical
 from maintenance.queries.defect import mended_defects, open_defects
 from maintenance.queries.trend import trend_of
 from maintenance.views.picture.trend import draw_trend
 from maintenance.views.trend_words import as_picture, crossing_sentence, state_sentence, unit_of
+from maintenance.views.which_unit import offered, settled
 from vessel.actions.coming_legs import ask_to_judge
 from vessel.actions.series import add_reading
-from vessel.calc.quantity import WhichUnit, parse_quantity
-from vessel.calc.wording import unit_word, with_unit
-from vessel.errors import Refused
+from vessel.calc.quantity import WhichUnit
 from vessel.models import Membership
 from vessel.queries.attachment import file_of
 from vessel.queries.history import history_page
+from vessel.queries.permission import may
+from vessel.views.once import done_once
 from vessel.views.permission import needs
 
-UNIT_TYPED = re.compile(r"[^\d\s/.,½¼¾-].*$")
+NOT_YOURS_TO_CLOSE = (
+    "{code} bites on something she needs, so owner or skipper close it. Say on its page how it was mended: they read it "
+    "there. Nothing was changed."
+)
 
 
 @require_safe
@@ -56,37 +61,64 @@ def add(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     row, at = _found(aboard, pk), timezone.now()
     if row.series is None:
         raise Http404
-    form, choices = ReadingForm(request.POST), []
-    if form.is_valid():
-        typed = settled(form.cleaned_data["typed"], request.POST.get("means", ""))
-        try:
-            add_reading(series_id=row.series.pk, typed=typed, engine_hours=form.cleaned_data["engine_hours"],
-                        by=request.user, at=at)  # fmt: skip
-        except WhichUnit as question:
-            choices = offered(typed, row.series.unit, question)
-            form.add_error("typed", str(question))
-        except Refused as reason:
-            form.add_error("typed", str(reason))
-        else:
-            ask_to_judge(vessel_id=aboard.vessel_id, at=at)
-            messages.success(request, "The reading is written down. Coming legs are being judged again.")
-            return redirect("maintenance:defect", pk=pk)
+    form = ReadingForm(request.POST)
+    question: list[WhichUnit] = []
+    written = done_once(request, aboard, form, lambda: _add(row, form, request, at, question), at=at, field="typed")
+    if written is not None:
+        ask_to_judge(vessel_id=aboard.vessel_id, at=at)
+        messages.success(request, "The reading is written down. Coming legs are being judged again.")
+        return redirect("maintenance:defect", pk=pk)
+    typed = request.POST.get("typed", "")
+    choices = offered(typed, row.series.unit, question[0]) if question else []
     context = {**told(row, aboard, at=at), "reading": form, "choices": choices}
     return render(request, "maintenance/defect/page.html", context, status=422)
+
+
+def _add(row: Defect, form: ReadingForm, request: HttpRequest, at: datetime, question: list[WhichUnit]) -> int:
+    given = form.cleaned_data
+    typed = settled(given["typed"], request.POST.get("means", ""))
+    try:
+        reading = add_reading(
+            series_id=row.series_id or 0, typed=typed, engine_hours=given["engine_hours"], by=request.user, at=at
+        )
+    except WhichUnit as which:
+        question.append(which)
+        raise
+    return reading.pk
 
 
 @require_POST
 @needs("work")
 def mend(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
-    """Closes a defect with how it was mended and proved."""
-    return _told_why(request, aboard, pk, Ending("mend", MendForm, "proof", mend_defect, "is mended"))
+    """Closes a defect with how it was mended and proved; one that bites on what she needs is for those in command."""
+    row = _found(aboard, pk)
+    if not _may_close(aboard, row):
+        raise PermissionDenied(NOT_YOURS_TO_CLOSE.format(code=row.code))
+    return _told_why(request, aboard, row, Ending("mend", MendForm, "proof", mend_defect, "is mended"))
+
+
+@require_POST
+@needs("work")
+def propose(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """The crew say how it was mended; it stays open, and no leg is judged the better for it."""
+    row, at = _found(aboard, pk), timezone.now()
+    form = ProposeForm(request.POST)
+
+    def deed() -> int:
+        return propose_mending(defect_id=row.pk, proof=form.cleaned_data["proof"], by=request.user, at=at).pk
+
+    if done_once(request, aboard, form, deed, at=at, field="proof") is not None:
+        messages.success(request, f"{row.code} stays open. Owner or skipper read below what you wrote and close it.")
+        return redirect("maintenance:defect", pk=pk)
+    return render(request, "maintenance/defect/page.html", {**told(row, aboard, at=at), "propose": form}, status=422)
 
 
 @require_POST
 @needs("work")
 def reopen(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     """Opens a mended defect again: also the way back from a mistaken tap."""
-    return _told_why(request, aboard, pk, Ending("reopen", ReopenForm, "reason", reopen_defect, "is open again"))
+    row = _found(aboard, pk)
+    return _told_why(request, aboard, row, Ending("reopen", ReopenForm, "reason", reopen_defect, "is open again"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,22 +132,24 @@ class Ending:
     said: str
 
 
-def _told_why(request: HttpRequest, aboard: Membership, pk: int, ending: Ending) -> HttpResponse:
-    row, at = _found(aboard, pk), timezone.now()
-    form = ending.form(request.POST)
-    if form.is_valid():
+def _told_why(request: HttpRequest, aboard: Membership, row: Defect, ending: Ending) -> HttpResponse:
+    at, form = timezone.now(), ending.form(request.POST)
+
+    def deed() -> int:
         given = form.cleaned_data
         why = {ending.field: given[ending.field]}
-        try:
-            ending.deed(defect_id=row.pk, seen_version=given["version"], by=request.user, at=at, **why)
-        except Refused as reason:
-            form.add_error(ending.field, str(reason))
-        else:
-            ask_to_judge(vessel_id=aboard.vessel_id, at=at)
-            messages.success(request, f"{row.code} {ending.said}. Coming legs are being judged again.")
-            return redirect("maintenance:defect", pk=pk)
+        return ending.deed(defect_id=row.pk, seen_version=given["version"], by=request.user, at=at, **why).pk
+
+    if done_once(request, aboard, form, deed, at=at, field=ending.field) is not None:
+        ask_to_judge(vessel_id=aboard.vessel_id, at=at)
+        messages.success(request, f"{row.code} {ending.said}. Coming legs are being judged again.")
+        return redirect("maintenance:defect", pk=row.pk)
     context = {**told(row, aboard, at=at), ending.name: form}
     return render(request, "maintenance/defect/page.html", context, status=422)
+
+
+def _may_close(aboard: Membership, row: Defect) -> bool:
+    return may(aboard.role, "mend critical") or not is_critical(row)
 
 
 @require_safe
@@ -144,6 +178,8 @@ def told(row: Defect, aboard: Membership, *, at: datetime) -> dict[str, object]:
         "history": history_page(aboard.vessel_id, noun="defect", noun_key=row.code, size=20),
         "mend": MendForm(initial={"version": row.version}),
         "reopen": ReopenForm(initial={"version": row.version}),
+        "propose": ProposeForm(),
+        "may_close": _may_close(aboard, row),
         "choices": [],
     }
     if trend is None:
@@ -160,22 +196,6 @@ def told(row: Defect, aboard: Membership, *, at: datetime) -> dict[str, object]:
         "readings": trend.readings,
         "reading": ReadingForm(),
     }
-
-
-def settled(typed: str, means: str) -> str:
-    """What was typed, with the unit (or the number) picked from those offered in its place."""
-    if not means:
-        return typed
-    if means[0].isdigit():
-        tail = UNIT_TYPED.search(typed)
-        return f"{means} {tail[0] if tail else ''}".strip()
-    return f"{UNIT_TYPED.sub('', typed).strip()} {means}"
-
-
-def offered(typed: str, unit: str, question: WhichUnit) -> list[tuple[str, str]]:
-    """Each meaning with what it comes to: ("UK pt", "UK pt = 0.284 l")."""
-    return [(choice, f"{choice} = {with_unit(parse_quantity(settled(typed, choice), unit), unit_word(unit), 3)}")
-            for choice in question.choices]  # fmt: skip
 
 
 def _found(aboard: Membership, pk: int) -> Defect:

@@ -1,6 +1,6 @@
 """The quick report: a few words, a photo, saved. Four taps from any page."""
 
-from uuid import uuid4
+from datetime import datetime
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -13,9 +13,8 @@ from maintenance.forms.defect import ReportForm
 from maintenance.models import Defect
 from maintenance.queries.defect import equipment_of, guess_equipment
 from vessel.actions.coming_legs import ask_to_judge
-from vessel.actions.given_answer import KeyUsedOtherwise, answer_once
-from vessel.errors import Refused
 from vessel.models import Membership
+from vessel.views.once import done_once
 from vessel.views.permission import needs
 
 
@@ -23,17 +22,12 @@ from vessel.views.permission import needs
 @needs("report")
 def report(request: HttpRequest, aboard: Membership) -> HttpResponse:
     """The form, and the defect it makes."""
-    fresh = {"once": uuid4().hex}
-    form = ReportForm(request.POST or None, request.FILES or None, vessel=aboard.vessel, initial=fresh)
-    if request.method == "POST" and form.is_valid():
-        at = timezone.now()
-        try:
-            row = _saved_once(form, request, aboard)
-        except KeyUsedOtherwise:
-            form.add_error(None, "This form was saved already with other words. Open Report afresh for another defect.")
-        except Refused as reason:
-            form.add_error("photo" if form.cleaned_data["photo"] else None, str(reason))
-        else:
+    form, at = ReportForm(request.POST or None, request.FILES or None, vessel=aboard.vessel), timezone.now()
+    if request.method == "POST":
+        photo = "photo" if request.FILES else ""
+        pk = done_once(request, aboard, form, lambda: _save(form, request, aboard, at).pk, at=at, field=photo)
+        if pk is not None:
+            row = Defect.objects.get(pk=pk, vessel=aboard.vessel)
             ask_to_judge(vessel_id=aboard.vessel_id, at=at)
             messages.success(request, f"{row.code} is saved. Coming legs are being judged again.")
             return redirect("maintenance:defect", pk=row.pk)
@@ -49,29 +43,13 @@ def where(request: HttpRequest, aboard: Membership) -> HttpResponse:
     return render(request, "maintenance/report/_where.html", {"field": form["equipment"], "guess": guess})
 
 
-def _saved_once(form: ReportForm, request: HttpRequest, aboard: Membership) -> Defect:
-    """The defect of this form: the same form sent again, after Back or on a bad line, gives the same one."""
-    given = form.cleaned_data
-    if not given["once"]:
-        return _save(form, request, aboard)
-    words = {name: str(given[name]) for name in ("title", "equipment", "effect", "limit_text")}
-    kept, _ = answer_once(
-        membership=aboard,
-        key=f"report {given['once']}",
-        request=("POST", request.path, words),
-        at=timezone.now(),
-        deed=lambda: {"defect": _save(form, request, aboard).pk},
-    )
-    return Defect.objects.get(pk=kept["defect"], vessel=aboard.vessel)
-
-
-def _save(form: ReportForm, request: HttpRequest, aboard: Membership) -> Defect:
+def _save(form: ReportForm, request: HttpRequest, aboard: Membership, at: datetime) -> Defect:
     given = form.cleaned_data
     return report_defect(
         vessel=aboard.vessel,
         title=given["title"],
         by=request.user,
-        at=timezone.now(),
+        at=at,
         equipment=given["equipment"],
         effect=given["effect"] or None,
         photo=given["photo"].read() if given["photo"] else None,

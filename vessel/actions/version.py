@@ -11,10 +11,11 @@ from vessel.models.versioned import Versioned
 
 
 class ChangedMeanwhile(StaleVersion):
-    """`yours` and `theirs` map each field to the text you sent and the text that stands now."""
+    """`yours` and `theirs` map each field to the text you sent and the text that stands now, which is `version`."""
 
-    def __init__(self, message: str, yours: dict[str, object], theirs: dict[str, object]) -> None:
+    def __init__(self, message: str, yours: dict[str, object], theirs: dict[str, object], version: int = 0) -> None:
         super().__init__(message)
+        self.version = version
         self.yours = yours
         self.theirs = theirs
 
@@ -35,6 +36,7 @@ def save_changed(row: Versioned, seen_version: int, **changes: Any) -> dict[str,
             f" Compare: {_side_by_side(yours, theirs)}.",
             yours,
             theirs,
+            now.version,
         )
     for name, value in changes.items():
         setattr(now, name, value)
@@ -57,6 +59,7 @@ def _update(
             f"{now} was changed by somebody else at the same moment. Theirs is kept, yours was not saved.",
             _texts(changed),
             _texts(before),
+            seen_version + 1,
         )
     now.version = seen_version + 1
 

@@ -14,9 +14,13 @@ TABLE: dict[str, frozenset[Role]] = {
     "read": EVERYBODY,
     "report": ABOARD,  # a defect, a reading, a line in the log
     "work": ABOARD,  # mend, prove, start and finish jobs
-    "plan": IN_COMMAND,  # legs, crew of a leg, services, stock
+    "mend critical": IN_COMMAND,  # close a defect that a function she needs leans on; crew propose it
+    "people": ABOARD,  # who sails, what they can do and when they are aboard
+    "own stay": ABOARD,  # one's own stays and rest; those of others are planned
+    "plan": IN_COMMAND,  # legs, people, crew of a leg, services, stock
+    "follow": ABOARD,  # departed, position, arrived
     "decide": IN_COMMAND,  # go or no-go, conditions accepted, waivers
-    "private": IN_COMMAND,  # medical notes, next of kin, private lines of the history
+    "private": IN_COMMAND,  # fitness, rest and notes of people, the contact's address, private lines of the history
     "change vessel": IN_COMMAND,  # particulars, equipment, functions
     "set limits": OWNER_ONLY,
     "members": OWNER_ONLY,

@@ -36,6 +36,7 @@ def needs(deed: str) -> Callable[[Page[P]], Door[P]]:
                 raise PermissionDenied(NOT_ALLOWED.format(role=aboard.get_role_display()))
             return page(request, aboard, *args, **kwargs)
 
+        checked.deed = deed  # type: ignore[attr-defined]  # a test reads it of every route
         return checked
 
     return door

@@ -8,7 +8,7 @@ from pytest_django import DjangoAssertNumQueries
 
 from maintenance.actions.defect import report_defect
 from maintenance.models import Defect
-from maintenance.views.defect import settled
+from maintenance.views.which_unit import settled
 from tests.factories.aboard import aboard, signed_in
 from tests.factories.maintenance import a_defect, a_job
 from tests.factories.vessel import a_series, an_item
@@ -253,3 +253,76 @@ def test_a_mended_defect_is_opened_again(browser: Client, ines: Membership) -> N
 
     row.refresh_from_db()
     assert (refused.status_code, answer.status_code, row.closed_at) == (422, 302, None)
+
+
+@pytest.mark.parametrize(
+    ("path", "sent", "words"),
+    [
+        ("reading/", {"typed": "250 ml"}, {"typed": "270 ml"}),
+        ("mend/", {"version": 1, "proof": "New seal"}, {"proof": "New pump"}),
+        ("propose/", {"proof": "New seal"}, {"proof": "New pump"}),
+    ],
+)
+def test_a_form_sent_twice_is_done_once_and_with_other_words_is_asked_again(
+    browser: Client, ines: Membership, path: str, sent: dict[str, Any], words: dict[str, Any]
+) -> None:
+    row = watched(ines)
+    address, keyed = f"/defects/{row.pk}/{path}", {"once": "6f1c", **sent}
+
+    first, again = browser.post(address, keyed), browser.post(address, keyed)
+    written = HistoryEntry.objects.count()
+    other = browser.post(address, {**keyed, **words})
+
+    assert (first.status_code, again.status_code, other.status_code) == (302, 302, 422)
+    assert HistoryEntry.objects.count() == written
+    assert "This form was saved already with other words." in other.content.decode()
+    assert list(words.values())[-1] in other.content.decode()
+    assert Reading.objects.filter(series=row.series).count() == (path == "reading/")
+
+
+def test_two_who_mend_it_at_once_see_both_texts_and_lose_none(browser: Client, ines: Membership) -> None:
+    row = a_defect(ines.vessel)
+    Defect.objects.filter(pk=row.pk).update(how_mended=None, version=2)
+
+    answer = browser.post(f"/defects/{row.pk}/mend/", {"version": 1, "proof": "New pump", "once": "6f1c"})
+
+    text = answer.content.decode()
+    assert answer.status_code == 422
+    assert "yours “New pump”" in text
+    assert 'name="version" value="2"' in text
+    assert ">\nNew pump</textarea>" in text
+    assert 'value="6f1c"' not in text
+
+
+def critical(ines: Membership, effect: str | None = "degrades") -> Defect:
+    """A defect on the steering."""
+    item = an_item(ines.vessel, code="ST-01")
+    ines.vessel.functions.create(key="steer", name="Steer", tree="ANY(ST-01, ST-04)")
+    return a_defect(ines.vessel, equipment=item, effect=effect)
+
+
+@pytest.mark.parametrize(
+    ("role", "status"), [(Role.OWNER, 302), (Role.SKIPPER, 302), (Role.CREW, 403), (Role.VIEWER, 403)]
+)
+def test_what_bites_on_a_function_is_closed_by_owner_or_skipper_only(ines: Membership, role: str, status: int) -> None:
+    row = critical(ines)
+
+    answer = signed_in(aboard(ines.vessel, role)).post(f"/defects/{row.pk}/mend/", {"version": 1, "proof": "Welded"})
+
+    row.refresh_from_db()
+    assert answer.status_code == status
+    assert (row.closed_at is not None) is (status == 302)
+    if role == Role.CREW:
+        assert "owner or skipper close it" in answer.content.decode()
+
+
+def test_the_crew_say_it_is_mended_and_it_stays_open(ines: Membership) -> None:
+    row, crew = critical(ines), signed_in(aboard(ines.vessel, Role.CREW))
+    assert "It is mended and tried" not in page(crew, f"/defects/{row.pk}/")
+
+    answer = crew.post(f"/defects/{row.pk}/propose/", {"proof": "Pin renewed, full helm both ways"})
+
+    row.refresh_from_db()
+    assert (answer.status_code, row.closed_at) == (302, None)
+    assert "is said to be mended and waits for the skipper: Pin renewed" in page(crew, answer["Location"])
+    assert crew.post(f"/defects/{row.pk}/propose/", {"proof": ""}).status_code == 422

@@ -16,12 +16,13 @@ def test_the_owner_may_do_everything(deed: str) -> None:
 @pytest.mark.parametrize(
     ("role", "deeds"),
     [
-        (Role.SKIPPER, {"read", "report", "work", "plan", "decide", "private", "change vessel"}),
-        (Role.CREW, {"read", "report", "work"}),
+        (Role.SKIPPER, {"read", "report", "work", "mend critical", "people", "own stay", "plan", "follow", "decide",
+                        "private", "change vessel"}),
+        (Role.CREW, {"read", "report", "work", "people", "own stay", "follow"}),
         (Role.VIEWER, {"read"}),
         ("stowaway", set()),
     ],
-)
+)  # fmt: skip
 def test_what_the_others_may_do(role: str, deeds: set[str]) -> None:
     assert {deed for deed in TABLE if may(role, deed)} == deeds
 
