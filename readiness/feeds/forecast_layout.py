@@ -14,7 +14,7 @@ from readiness.feeds.tide_sheet import NOTHING, refuse, shown
 from vessel.errors import BadInput
 from vessel.units import Array, Degrees, Epoch
 
-MOST_NUMBERS = 24_000_000
+MOST_NUMBERS = 4_000_000
 FIRST_YEAR, LAST_YEAR = 1970, 2199
 _TIME = re.compile(r"(\d{4})-(\d\d)-(\d\d)[T ](\d\d):(\d\d)(?::(\d\d))?(?:Z|([+-])(\d\d):(\d\d))?", re.ASCII)
 _LOOSE = re.compile(r"\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4}\b.*", re.ASCII | re.DOTALL)

@@ -1,33 +1,24 @@
-"""The only place where eccodes is loaded: a process of its own for each file, with limits on memory and time.
+"""The only place where eccodes is loaded: read here by a limited process of its own for each file.
 
-A damaged GRIB file can kill the decoder. Here it kills nothing else. GRIB on standard input, the answer described
-in `grib_label` on standard output.
+A damaged GRIB file can kill the decoder. Here it kills nothing else.
 """
 
-import resource
-import sys
 from datetime import UTC, datetime
 from typing import Any
 
 import eccodes
-import msgspec
 import numpy as np
-from numpy.typing import NDArray
 
-from readiness.feeds.grib_label import (
-    LAT_LON_TYPE,
-    LENGTH_BYTES,
-    REGULAR,
-    VALUE_TYPE,
-    Answer,
-    FieldLabel,
-    GridLabel,
-)
-from readiness.feeds.grib_sections import MOST_POINTS, RawField, split
+from readiness.feeds.forecast import ForecastFile
+from readiness.feeds.grib import whole
+from readiness.feeds.grib_forecast import to_forecast
+from readiness.feeds.grib_label import REGULAR, Answer, FieldLabel, GridLabel, Singles
+from readiness.feeds.grib_sections import MOST_POINTS, NOTHING, RawField, split
+from readiness.feeds.look_forecast import look_at_fields
+from readiness.feeds.look_record import Look
 from vessel.errors import BadInput
+from vessel.units import Array
 
-MEMORY_BYTES = 1 << 30
-CPU_SECONDS = 3
 SAME_DEG = 0.002  # GRIB1 counts in thousandths of a degree
 PARAMETER_KEYS = (
     *("edition", "centre", "discipline", "parameterCategory", "parameterNumber"),
@@ -36,7 +27,6 @@ PARAMETER_KEYS = (
 ENSEMBLE_TEMPLATES = frozenset({1, 11})
 ENSEMBLE_TYPES = frozenset({"pf", "cf"})
 
-Array = NDArray[np.float64]
 Axes = tuple[GridLabel, Array, Array]
 
 
@@ -52,7 +42,7 @@ class Decoder:
         self.words: dict[tuple[Any, ...], tuple[str, str]] = {}
         self.axes: list[Axes] = []
         self.labels: list[FieldLabel] = []
-        self.values: list[NDArray[np.float32]] = []
+        self.values: list[Singles] = []
 
     def take(self, raw: RawField) -> None:
         """Decode one field. Raises UnreadableError or an error of eccodes."""
@@ -109,16 +99,14 @@ class Decoder:
             self.words[key] = (_get(handle, "name", str, "unknown"), _get(handle, "units", str, "unknown"))
         return self.words[key]
 
-    def answer(self) -> list[bytes]:
-        """The answer in pieces, in the order of the layout."""
-        grids = tuple(grid for grid, _, _ in self.axes)
-        text = msgspec.json.encode(Answer(grids=grids, fields=tuple(self.labels)))
-        return [
-            len(text).to_bytes(LENGTH_BYTES, "little"),
-            text,
-            *(axis.astype(LAT_LON_TYPE).tobytes() for _, lat, lon in self.axes for axis in (lat, lon)),
-            *(values.tobytes() for values in self.values),
-        ]
+    def answer(self) -> Answer:
+        """Everything taken so far."""
+        return Answer(
+            grids=tuple(grid for grid, _, _ in self.axes),
+            axes=tuple((lat, lon) for _, lat, lon in self.axes),
+            fields=tuple(self.labels),
+            values=tuple(self.values),
+        )
 
 
 def _regular(handle: int, grid_type: str) -> Axes:
@@ -178,7 +166,7 @@ def _others(handle: int, grid_type: str) -> Axes:
     return GridLabel(str(grid_type), lat.size, lon.size), lat, lon
 
 
-def _values(handle: int, raw: RawField, grid: GridLabel) -> NDArray[np.float32]:
+def _values(handle: int, raw: RawField, grid: GridLabel) -> Singles:
     # without this a missing point decodes to 9999
     eccodes.codes_set(handle, "missingValue", np.nan)
     values = np.asarray(eccodes.codes_get_values(handle))
@@ -188,7 +176,7 @@ def _values(handle: int, raw: RawField, grid: GridLabel) -> NDArray[np.float32]:
     if grid.rows:
         values = _upright(handle, values, grid.rows, grid.columns)
     with np.errstate(over="ignore"):
-        return np.ascontiguousarray(values, VALUE_TYPE)
+        return np.ascontiguousarray(values, np.float32)
 
 
 def _upright(handle: int, values: Array, rows: int, columns: int) -> Array:
@@ -235,41 +223,28 @@ def _get(handle: int, key: str, kind: type[Any], default: Any) -> Any:
         return default
 
 
-def decode(data: bytes) -> list[bytes]:
-    """The answer for one file, in pieces; a refusal is an answer too."""
+def decode(data: bytes) -> Answer:
+    """Every field of a file. Raises BadInput naming the field; MemoryError where it is too large."""
+    return _decoded(split(data))
+
+
+def _decoded(raw: tuple[RawField, ...]) -> Answer:
     decoder = Decoder()
-    number = 0
-    try:
-        for raw in split(data):
-            number = raw.number
-            decoder.take(raw)
-    except BadInput as refusal:
-        return _refusal(str(refusal))
-    except (UnreadableError, eccodes.CodesInternalError, MemoryError, ValueError, OverflowError) as error:
-        return _refusal(f"Field {number} of this GRIB file cannot be read: {error}. Nothing was taken in.")
+    for each in raw:
+        try:
+            decoder.take(each)
+        except (UnreadableError, eccodes.CodesInternalError, ValueError, OverflowError) as error:
+            raise BadInput(f"Field {each.number} of this GRIB file cannot be read: {error}. {NOTHING}") from error
     return decoder.answer()
 
 
-def _refusal(sentence: str) -> list[bytes]:
-    text = msgspec.json.encode(Answer(refused=sentence))
-    return [len(text).to_bytes(LENGTH_BYTES, "little"), text]
+def read_forecast(data: bytes, *, source: str = "") -> ForecastFile:
+    """The forecast a GRIB file holds. Raises BadInput."""
+    raw = split(data)
+    return to_forecast(whole(_decoded(raw), raw), source=source)
 
 
-def bound() -> None:
-    """Limit this process: memory, work, no core file, nothing written to any file."""
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
-    # the first limit says why it ended, the second cannot be caught
-    resource.setrlimit(resource.RLIMIT_CPU, (CPU_SECONDS, CPU_SECONDS + 1))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
-
-
-def main() -> None:
-    """Bound this process, read, answer."""
-    bound()
-    for piece in decode(sys.stdin.buffer.read()):
-        sys.stdout.buffer.write(piece)
-
-
-if __name__ == "__main__":
-    main()
+def look_at(data: bytes, *, name: str) -> Look:
+    """What a GRIB file holds, used or not. Raises BadInput."""
+    raw = split(data)
+    return look_at_fields(whole(_decoded(raw), raw), name=name, size=len(data))

@@ -15,7 +15,7 @@ from readiness.feeds.grib_series import Moment, Series
 from vessel.errors import BadInput
 from vessel.units import Array
 
-MOST_NUMBERS = 48_000_000
+MOST_NUMBERS = 8_000_000
 COARSEST_DEG = 1.0
 Rows = dict[tuple[str, int | None], Series]
 

@@ -1,14 +1,12 @@
-"""What the decoder's own process says about a GRIB file: labels as JSON, numbers as bytes after them.
-
-Layout: 8 bytes with the length of the JSON, the JSON (`Answer`), then for each grid its latitudes and longitudes
-as float64, then for each field its values as float32; all little-endian. NaN is "not known".
-"""
+"""What the decoder's own process says about a GRIB file: labels, axes and values. NaN is "not known"."""
 
 import msgspec
+import numpy as np
+from numpy.typing import NDArray
 
-LENGTH_BYTES = 8
-LAT_LON_TYPE = "<f8"
-VALUE_TYPE = "<f4"
+from vessel.units import Array
+
+Singles = NDArray[np.float32]
 REGULAR = frozenset({"regular_ll", "regular_gg"})
 
 
@@ -46,8 +44,10 @@ class FieldLabel(msgspec.Struct, frozen=True):
 
 
 class Answer(msgspec.Struct, frozen=True):
-    """The whole answer; `refused` holds the reason when the file cannot be read."""
+    """The whole file: its grids with latitudes and longitudes, its fields with their values in scanning order
+    south to north and west to east."""
 
-    refused: str = ""
-    grids: tuple[GridLabel, ...] = ()
-    fields: tuple[FieldLabel, ...] = ()
+    grids: tuple[GridLabel, ...]
+    axes: tuple[tuple[Array, Array], ...]
+    fields: tuple[FieldLabel, ...]
+    values: tuple[Singles, ...]

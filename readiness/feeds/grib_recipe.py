@@ -82,7 +82,7 @@ def _right_step(label: FieldLabel, recipe: Recipe | None) -> bool:
 def variables_of(field: GribField) -> dict[str, Array]:
     """The variable(s) a used field holds, in SI, still on its own grid."""
     recipe = RECIPES[field.label.short_name]
-    values = field.values * recipe.scale + recipe.offset
+    values = field.values.astype(float) * recipe.scale + recipe.offset
     if recipe.variable != WAVE_FROM:
         return {recipe.variable: values}
     # a direction off the compass is not known; its vector must not bring it back into range

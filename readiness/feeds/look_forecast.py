@@ -12,16 +12,20 @@ from vessel.errors import BadInput
 
 def look_at_grib(data: bytes, name: str) -> Look:
     """Every field labelled, used or not. Raises BadInput when the file cannot be read at all."""
-    file = read_grib(data)
+    return look_at_fields(read_grib(data), name=name, size=len(data))
+
+
+def look_at_fields(file: GribFile, *, name: str, size: int) -> Look:
+    """What the fields of a GRIB file of so many bytes come to."""
     try:
         forecast = to_forecast(file, source=name)
     except BadInput as refusal:
-        return _grib(data, name, file, warnings=(str(refusal),))
-    return _grib(data, name, file, warnings=forecast.warnings, forecast=forecast)
+        return _grib(file, name, size, warnings=(str(refusal),))
+    return _grib(file, name, size, warnings=forecast.warnings, forecast=forecast)
 
 
 def _grib(
-    data: bytes, name: str, file: GribFile, *, warnings: tuple[str, ...], forecast: ForecastFile | None = None
+    file: GribFile, name: str, size: int, *, warnings: tuple[str, ...], forecast: ForecastFile | None = None
 ) -> Look:
     labels = [each.label for each in file.fields]
     members = len({label.member for label in labels if label.member is not None})
@@ -30,7 +34,7 @@ def _grib(
     return Look(
         kind="GRIB",
         name=name,
-        size=len(data),
+        size=size,
         counts={**counts, **({"ensemble members": members} if members else {})},
         extent=_area(file.fields[0]) if forecast is None else _grid_area(forecast),
         first_at=min(label.valid_time for label in labels),

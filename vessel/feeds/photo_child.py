@@ -1,47 +1,39 @@
-"""The only place where a picture from outside is decoded: a process of its own, with limits on memory and time.
-
-The picture on standard input; on standard output one line of JSON, then a fresh JPEG without the camera's records.
-A refusal is one line on standard error and exit status 3.
-"""
+"""The only place where a picture from outside is decoded: read here by a limited process of its own."""
 
 import io
-import json
-import resource
-import sys
 from datetime import UTC, datetime
 
 from PIL import Image, ImageOps
 from pillow_heif import register_heif_opener
 
-MEMORY_BYTES = 2 << 30
-CPU_SECONDS = 20
+from vessel.errors import BadInput
+from vessel.feeds.photo import KEPT, Photo
+
 MOST_PIXELS = 50_000_000  # [own]
 LONGEST_SIDE_PX = 2048  # [own]
 QUALITY = 85
-REFUSED = 3
 FORMATS = ("JPEG", "PNG", "WEBP", "HEIF")
 TAKEN_AT, TAKEN_ZONE, EXIF_PART = 36867, 36881, 0x8769
 
 
-class RefusedPictureError(Exception):
-    """The picture is not taken; the text says why."""
+def redrawn(data: bytes) -> Photo:
+    """The picture drawn afresh: upright, at most 2,048 px, JPEG. Raises BadInput; MemoryError when it is too large."""
+    try:
+        return _redrawn(data)
+    except (BadInput, MemoryError):
+        raise
+    except Exception as error:  # whatever the decoder met, the answer is the same
+        raise BadInput(f"This photo cannot be taken: it is damaged, cut short or not a picture. {KEPT}") from error
 
 
-def limit_this_process() -> None:
-    """Memory and processor time end here, whatever the picture asks for; files cannot be written."""
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
-    resource.setrlimit(resource.RLIMIT_CPU, (CPU_SECONDS, CPU_SECONDS))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-
-
-def redrawn(data: bytes) -> tuple[dict[str, object], bytes]:
-    """What it is, and the picture drawn afresh: upright, at most 2,048 px, JPEG. Size is read before decoding."""
+def _redrawn(data: bytes) -> Photo:
     Image.MAX_IMAGE_PIXELS = None  # the limit below is the one that counts
     register_heif_opener()
     with Image.open(io.BytesIO(data), formats=FORMATS) as picture:
         width, height = picture.size
-        if width * height > MOST_PIXELS:
-            raise RefusedPictureError(f"it is {width} by {height} pixels, more than {MOST_PIXELS // 1_000_000} million")
+        if width * height > MOST_PIXELS:  # before anything of it is decoded
+            size = f"it is {width} by {height} pixels, more than {MOST_PIXELS // 1_000_000} million"
+            raise BadInput(f"This photo cannot be taken: {size}. {KEPT}")
         made_at = _made_at(picture)
         if picture.format in {"JPEG", "MPO"}:
             picture.draft("RGB", (LONGEST_SIDE_PX, LONGEST_SIDE_PX))
@@ -51,8 +43,7 @@ def redrawn(data: bytes) -> tuple[dict[str, object], bytes]:
         flat = _on_white(upright)
     out = io.BytesIO()
     flat.save(out, "JPEG", quality=QUALITY)
-    about: dict[str, object] = {"width_px": flat.width, "height_px": flat.height, "made_at": made_at}
-    return about, out.getvalue()
+    return Photo(out.getvalue(), flat.width, flat.height, made_at)
 
 
 def _on_white(picture: Image.Image) -> Image.Image:
@@ -68,30 +59,11 @@ def _on_white(picture: Image.Image) -> Image.Image:
     return fresh
 
 
-def _made_at(picture: Image.Image) -> str | None:
+def _made_at(picture: Image.Image) -> datetime | None:
     """When it was taken, in UTC; only where the camera also recorded its zone."""
     try:
         part = picture.getexif().get_ifd(EXIF_PART)
         taken = datetime.strptime(f"{part[TAKEN_AT]} {part[TAKEN_ZONE]}", "%Y:%m:%d %H:%M:%S %z")
-        return taken.astimezone(UTC).isoformat()
+        return taken.astimezone(UTC)
     except Exception:  # a camera's records are optional and often broken
         return None
-
-
-def main() -> int:
-    """Read, redraw, write."""
-    limit_this_process()
-    try:
-        about, jpeg = redrawn(sys.stdin.buffer.read())
-    except RefusedPictureError as reason:
-        sys.stderr.write(str(reason))
-        return REFUSED
-    except Exception:  # whatever the decoder met, the answer is the same
-        sys.stderr.write("it is damaged, cut short or not a picture")
-        return REFUSED
-    sys.stdout.buffer.write(json.dumps(about).encode() + b"\n" + jpeg)
-    return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())

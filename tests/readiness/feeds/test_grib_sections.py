@@ -99,7 +99,7 @@ REFUSED = {
         changed(EAST, section(EAST, 6) + 5, b"\xfe"),
         "The GRIB message at byte 0 refers to a bitmap that is not there.",
     ),
-    "too long": (b"\0" * (MOST_BYTES + 1), "This file is longer than 64 MB."),
+    "too long": (b"\0" * (MOST_BYTES + 1), "This file is longer than 25 MB."),
     "too many fields": (EAST * (MOST_FIELDS + 1), f"This file holds more than {MOST_FIELDS:,} fields"),
 }
 

@@ -109,7 +109,7 @@ REFUSED = {
     "a table in UTF-16": ("constituent,amplitude_m\n".encode("utf-16"), "The file is UTF-16; save it as UTF-8"),
     "a broken GRIB": (WIND[:-20], "The GRIB message at byte"),
     "a broken table": (FORECAST.replace(b"20;", b"much;"), "Line 3, column gust_kn: 'much' is not a number"),
-    "too long": (b"GRIB" + bytes(64_000_001), "it.x is longer than 64 MB."),
+    "too long": (b"GRIB" + bytes(25_000_001), "it.x is longer than 25 MB."),
 }
 
 
