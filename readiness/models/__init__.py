@@ -9,6 +9,7 @@ from readiness.models.tidal_stream import StreamRow, StreamTable
 from readiness.models.tide_station import TideEvent, TideStation, TideStationKind
 from readiness.models.verdict import OutlookWord, Verdict, VerdictWord
 from readiness.models.waiver import Waiver
+from readiness.models.warning import WarningLook
 
 __all__ = [
     "ConditionMet",
@@ -35,4 +36,5 @@ __all__ = [
     "Verdict",
     "VerdictWord",
     "Waiver",
+    "WarningLook",
 ]

@@ -4,7 +4,7 @@ from django.db import models
 
 from readiness.models.tide_station import TideStation
 from vessel.models import Vessel
-from vessel.models.constraint import named, within
+from vessel.models.constraint import named, not_below_zero, within
 from vessel.models.versioned import Versioned
 
 
@@ -26,6 +26,9 @@ class Harbour(Versioned):
     )
     familiar = models.BooleanField(null=True, blank=True)
     lit = models.BooleanField(null=True, blank=True)
+    night_price = models.DecimalField(
+        "price of a night for this vessel", max_digits=8, decimal_places=2, null=True, blank=True
+    )
     source = models.CharField("where this is from", max_length=200, blank=True)
     note = models.TextField(blank=True)
 
@@ -36,6 +39,7 @@ class Harbour(Versioned):
             named("harbour", "key"),
             named("harbour"),
             named("harbour", "zone"),
+            *not_below_zero("harbour", "night_price"),
             within("harbour", "lat_deg", -90, 90),
             within("harbour", "lon_deg", -180, 180),
         ]

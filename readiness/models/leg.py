@@ -10,7 +10,7 @@ from readiness.models.gate import Gate
 from readiness.models.harbour import Harbour
 from readiness.models.tidal_stream import StreamTable
 from readiness.models.tide_station import TideStation
-from readiness.rules.words_of_trade import TrackKind
+from readiness.rules.words_of_trade import StreamBy, TrackKind
 from vessel.models import Person, Vessel
 from vessel.models.constraint import above_zero, in_order, named, not_below_zero, one_of, within
 from vessel.models.versioned import Versioned
@@ -123,7 +123,11 @@ class LegPoint(models.Model):
 
 
 class LegSegment(models.Model):
-    """From the point of the same number to the next. NULL `exposed` counts as exposed; no stream table: not known."""
+    """From the point of the same number to the next. NULL `exposed` counts as exposed; no stream table: not known.
+
+    `stream_by` other than a named table: the tables near each step stand in the place of `stream_table`.
+    `shore_m`, `shore_to_deg`: how far off the nearest shore lies, and which way.
+    """
 
     leg = models.ForeignKey(Leg, on_delete=models.CASCADE, related_name="segments")
     number = models.PositiveSmallIntegerField()
@@ -131,9 +135,12 @@ class LegSegment(models.Model):
     kind = models.CharField(max_length=12, choices=choices(TrackKind), default=TrackKind.RHUMB.value)
     exposed = models.BooleanField(null=True, blank=True)
     crosses_bar = models.BooleanField(null=True, blank=True)
+    stream_by = models.CharField(max_length=14, choices=choices(StreamBy), default=StreamBy.NAMED.value)
     stream_table = models.ForeignKey(
         StreamTable, on_delete=models.PROTECT, null=True, blank=True, related_name="leg_segments"
     )
+    shore_m = models.FloatField(null=True, blank=True)
+    shore_to_deg = models.FloatField(null=True, blank=True)
 
     class Meta:
         ordering = ["leg_id", "number"]
@@ -142,6 +149,9 @@ class LegSegment(models.Model):
             named("leg_segment"),
             *above_zero("leg_segment", "number"),
             one_of("leg_segment", "kind", [kind.value for kind in TrackKind]),
+            one_of("leg_segment", "stream_by", [way.value for way in StreamBy]),
+            *not_below_zero("leg_segment", "shore_m"),
+            within("leg_segment", "shore_to_deg", 0, 360),
         ]
 
     def __str__(self) -> str:

@@ -5,7 +5,7 @@ from django.db.models import F, Q
 
 from readiness.models.tide_station import TideStation
 from vessel.models import Vessel
-from vessel.models.constraint import above_zero, named, not_below_zero, within
+from vessel.models.constraint import above_zero, named, not_below_zero, together, within
 from vessel.models.versioned import Versioned
 
 
@@ -15,6 +15,8 @@ class StreamTable(Versioned):
     vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="stream_tables")
     key = models.SlugField(max_length=60)
     name = models.CharField(max_length=120)
+    lat_deg = models.FloatField("latitude of the place observed", null=True, blank=True)
+    lon_deg = models.FloatField("longitude of the place observed", null=True, blank=True)
     steady = models.BooleanField(default=False)
     tide_station = models.ForeignKey(
         TideStation, on_delete=models.PROTECT, null=True, blank=True, related_name="stream_tables"
@@ -30,6 +32,9 @@ class StreamTable(Versioned):
             models.UniqueConstraint(fields=["vessel", "key"], name="stream_table_key_once"),
             named("stream_table", "key"),
             named("stream_table"),
+            within("stream_table", "lat_deg", -90, 90),
+            within("stream_table", "lon_deg", -180, 180),
+            together("stream_table", "lat_deg", "lon_deg"),
             *above_zero("stream_table", "neaps_range_m", "springs_range_m"),
             models.CheckConstraint(
                 name="stream_table_neaps_range_is_below_springs", condition=Q(neaps_range_m__lt=F("springs_range_m"))

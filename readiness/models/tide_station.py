@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from vessel.models import Vessel
-from vessel.models.constraint import named, one_of
+from vessel.models.constraint import in_order, named, one_of
 from vessel.models.versioned import Versioned
 
 
@@ -17,7 +17,9 @@ class TideStationKind(models.TextChoices):
 class TideStation(Versioned):
     """One station as this boat keeps it. Heights are in metres above `datum`, times in UTC.
 
-    `constants` is a list of {name, amplitude_m, phase_utc_deg, speed_deg_per_h} (a speed of null: as published).
+    `levels` holds heights others are given above, {"mean high water springs": metres}; the figures hold from
+    `valid_from` to `valid_to`, NULL where nobody set an end. `constants` is a list of {name,
+    amplitude_m, phase_utc_deg, speed_deg_per_h} (a speed of null: as published).
     A printed table keeps its high and low waters as TideEvent rows. `differences` of a secondary port, on its
     `reference`: {high_s, low_s, high_m, low_m}, added to the reference's times and heights. `differences_applied`
     of a printed table NULL: nobody said whether they are in its figures.
@@ -30,6 +32,9 @@ class TideStation(Versioned):
     datum = models.CharField(max_length=80, null=True, blank=True)
     source = models.CharField(max_length=400, blank=True)
     mean_level_m = models.FloatField("mean level above datum (m)", null=True, blank=True)
+    levels = models.JSONField(default=dict, blank=True)
+    valid_from = models.DateTimeField(null=True, blank=True)
+    valid_to = models.DateTimeField(null=True, blank=True)
     constants = models.JSONField(default=list, blank=True)
     reference = models.ForeignKey(
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="secondary_ports"
@@ -44,6 +49,7 @@ class TideStation(Versioned):
             named("tide_station", "key"),
             named("tide_station"),
             one_of("tide_station", "kind", TideStationKind.values),
+            in_order("tide_station", "valid_from", "valid_to"),
             models.CheckConstraint(
                 name="tide_station_secondary_has_reference_and_differences",
                 condition=Q(kind="secondary port", reference__isnull=False, differences__isnull=False)

@@ -37,7 +37,7 @@ def facts_for(*, leg_id: int, at: datetime, departures: Departures | None = None
     boat = boat_of(row, at)
     policies = policies_of(row.leg.vessel_id)
     way = way_of(row.leg)
-    limits, held = limits_of(row), water_of(row.leg, way, chosen)
+    limits, held = limits_of(row), water_of(row, way, chosen)
     leg, water = msgspec.structs.replace(way.facts, refuges=held.refuges), with_last_entry(held.facts, limits)
     waivers, met = laid_over(leg_id, names)
     return Facts(

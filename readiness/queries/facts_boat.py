@@ -23,6 +23,7 @@ from readiness.rules.facts_boat import (
     Log,
     Reading,
     RestedVolts,
+    SeaSpeed,
     ShipBank,
     SpeedPoint,
     Tank,
@@ -65,15 +66,21 @@ def _vessel(vessel: VesselRow, lists: ShortLists) -> Vessel:
     return Vessel(
         name=vessel.name,
         home_zone=vessel.home_zone,
+        currency=vessel.currency or None,
         loa_m=number(vessel.loa_m),
         draught_m=number(vessel.draught_m),
         air_draught_m=number(vessel.air_draught_m),
+        air_draught_folded_m=number(vessel.air_draught_folded_m),
         max_persons=vessel.max_persons,
         min_crew=vessel.min_crew,
         haul_out_on=vessel.next_haul_out_on,
         speed_table=tuple(
             SpeedPoint(rpm=number(point.x), speed_mps=number(point.y), burn_l_per_h=number(point.z))
             for point in sorted(lists["speed"], key=lambda point: point.x or 0.0)
+        ),
+        sea_speeds=tuple(
+            SeaSpeed(height_m=number(sea.x), ahead=number(sea.y), abeam=number(sea.z), astern=number(sea.v))
+            for sea in sorted(lists["sea speed"], key=lambda sea: sea.x or 0.0)
         ),
         late_speed_factor=vessel.speed_factor_late,
         early_speed_factor=vessel.speed_factor_early,

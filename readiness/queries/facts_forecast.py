@@ -59,6 +59,7 @@ def sampled(held: ForecastFile, leg: Leg, departures: Departures, row: Forecast)
         confidence=None if row.confidence is None else Confidence(row.confidence),
         at=tuple(moment(float(at)) for at in held.at[chosen]),
         along_m=track.node_along_m,
+        members=None,
         **fields,
     )
 

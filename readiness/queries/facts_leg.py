@@ -25,9 +25,10 @@ from django.db.models.functions import Cast, Coalesce
 from maintenance.models import Job
 from readiness.models import Leg, LegPoint, LimitSet
 from readiness.queries.facts_number import number
+from readiness.queries.facts_warning import LOOK, warnings_of
 from readiness.rules.facts_water import Leg as LegFact
-from readiness.rules.facts_water import Point, Segment
-from readiness.rules.words_of_trade import TrackKind
+from readiness.rules.facts_water import Point, Segment, Warnings
+from readiness.rules.words_of_trade import StreamBy, TrackKind
 from vessel.errors import BadInput
 from vessel.models import EquipmentKind, LogEntry, LogKind
 
@@ -45,6 +46,7 @@ class LegRow:
     cold_start_at: datetime | None
     cold_start: dict[str, Any]
     autopilot_sea_h: float | None
+    warnings: Warnings | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,7 @@ def leg_row(leg_id: int) -> LegRow:
             cold_start_at=Subquery(cold.values("at")[:1]),
             cold_start=Subquery(cold.values("values")[:1]),
             autopilot_h=_autopilot_hours(),
+            **LOOK,
         )
         .get(pk=leg_id)
     )
@@ -81,6 +84,7 @@ def leg_row(leg_id: int) -> LegRow:
         cold_start_at=leg.cold_start_at,
         cold_start=leg.cold_start or {},
         autopilot_sea_h=leg.autopilot_h,
+        warnings=warnings_of(leg),
     )
 
 
@@ -117,6 +121,7 @@ def way_of(leg: Leg) -> Way:
             "name", "lat_deg", "lon_deg", "charted_m", "depth_matters", "gate_id", "tide_station_id",
             "gate__key", "tide_station__key", "onward__name", "onward__kind", "onward__exposed",
             "onward__crosses_bar", "onward__stream_table_id", "onward__stream_table__key",
+            "onward__stream_by", "onward__shore_m", "onward__shore_to_deg",
         )
     )  # fmt: skip
     if len(rows) < 2:
@@ -165,5 +170,8 @@ def _segment(here: Row, there: Row) -> Segment:
         kind=TrackKind(here["onward__kind"] or TrackKind.RHUMB),
         exposed=here["onward__exposed"],
         crosses_bar=here["onward__crosses_bar"],
+        stream_by=StreamBy(here["onward__stream_by"] or StreamBy.NAMED),
         stream=here["onward__stream_table__key"],
+        shore_m=number(here["onward__shore_m"]),
+        shore_to_deg=number(here["onward__shore_to_deg"]),
     )

@@ -36,6 +36,7 @@ from vessel.models import (
     Load,
     SafetyEquipment,
     SafetyKind,
+    SeaSpeed,
     SpeedPoint,
     Sump,
     Tank,
@@ -54,6 +55,7 @@ class ShortRow:
     x: float | None
     y: float | None
     z: float | None
+    v: float | None
     number: int | None
     flag: bool | None
     on: date | None
@@ -70,6 +72,7 @@ FIELDS: dict[str, "Field[Any, Any]"] = {
     "x": FloatField(),
     "y": FloatField(),
     "z": FloatField(),
+    "v": FloatField(),
     "number": IntegerField(),
     "flag": BooleanField(),
     "on": DateField(),
@@ -90,6 +93,7 @@ UNCOUNTED = Spare.objects.filter(vessel=OuterRef("vessel"), consumable=OuterRef(
 
 COLUMNS: dict[str, tuple[QuerySet[Any], dict[str, str | Combinable]]] = {
     "speed": (SpeedPoint.objects.all(), {"x": Cast("rpm", FloatField()), "y": "speed_mps", "z": "burn_l_per_h"}),
+    "sea speed": (SeaSpeed.objects.all(), {"x": "height_m", "y": "ahead", "z": "abeam", "v": "astern"}),
     "function": (Function.objects.all(), {"word": "key", "name": "name", "text": "tree", "flag": "is_group",
                                           "number": "place"}),
     "tank": (Tank.objects.filter(kind=TankKind.FUEL), {"name": "name", "word": "gauge", "x": "capacity_l",

@@ -12,7 +12,7 @@ from django.db.models import FilteredRelation, Q
 from readiness.calc.tide import Harmonics, TideTable, high_low_of
 from readiness.models import StreamTable, TideStation, TideStationKind
 from readiness.queries.facts_number import number
-from readiness.rules.facts_water import Departures, Station, Stream
+from readiness.rules.facts_water import Departures, Level, Station, Stream
 from readiness.rules.record import NOT_KNOWN, Array, moment
 from readiness.rules.words_of_trade import StationKind
 
@@ -33,7 +33,7 @@ def stations_of(station_ids: Iterable[int], departures: Departures) -> tuple[Sta
         .distinct()
         .values(
             "pk", "key", "name", "kind", "datum", "source", "mean_level_m", "constants", "reference_id", "differences",
-            "differences_applied", "event__at", "event__height_m", "event__high",
+            "differences_applied", "levels", "valid_from", "valid_to", "event__at", "event__height_m", "event__high",
         )
     )  # fmt: skip
     held = {pk: list(group) for pk, group in groupby(rows, key=itemgetter("pk"))}
@@ -56,6 +56,9 @@ def _station(group: Sequence[Row], held: Mapping[int, Sequence[Row]], span: tupl
         source=row["source"],
         differences_applied=row["differences_applied"] if row["kind"] == TideStationKind.TABLE else True,
         mean_level_m=number(row["mean_level_m"]) if harmonic else NOT_KNOWN,
+        levels=tuple(Level(name=name, height_m=number(height)) for name, height in row["levels"].items()),
+        valid_from=row["valid_from"],
+        valid_to=row["valid_to"],
         constituents=tuple(constant["name"] for constant in constants),
         amplitude_m=_column(constants, "amplitude_m"),
         phase_utc_deg=_column(constants, "phase_utc_deg"),
@@ -113,7 +116,7 @@ def streams_of(table_ids: Iterable[int]) -> tuple[tuple[Stream, ...], set[int]]:
         .order_by("pk", "rows__from_high_water_s")
         .values(
             "pk", "key", "name", "steady", "tide_station_id", "tide_station__key", "neaps_range_m", "springs_range_m",
-            "rates_held_beyond",
+            "rates_held_beyond", "lat_deg", "lon_deg",
             "rows__from_high_water_s", "rows__set_deg", "rows__rate_neaps_mps", "rows__rate_springs_mps",
         )
     )  # fmt: skip
@@ -132,6 +135,8 @@ def _stream(group: Sequence[Row]) -> Stream:
     return Stream(
         key=first["key"],
         name=first["name"],
+        lat_deg=number(first["lat_deg"]),
+        lon_deg=number(first["lon_deg"]),
         steady=first["steady"],
         station=first["tide_station__key"],
         from_high_water_s=column("from_high_water_s"),

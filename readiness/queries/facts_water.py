@@ -12,7 +12,8 @@ from msgspec.structs import replace
 
 from readiness.models import Gate, Harbour, Leg
 from readiness.queries.facts_forecast import forecast_of
-from readiness.queries.facts_leg import Way
+from readiness.queries.facts_leg import LegRow, Way
+from readiness.queries.facts_number import number
 from readiness.queries.facts_tide import stations_of, streams_of
 from readiness.rules.facts_water import Departures, Help, Place, Sector, Water
 from readiness.rules.facts_water import Gate as GateFact
@@ -30,8 +31,9 @@ class LegWater:
     refuges: tuple[str, ...]
 
 
-def water_of(leg: Leg, way: Way, departures: Departures) -> LegWater:
+def water_of(row: LegRow, way: Way, departures: Departures) -> LegWater:
     """Everything about water and weather that a leg may meet. Five queries."""
+    leg = row.leg
     harbours, gates = _harbour_rows(leg), _gate_rows(leg)
     near = _reached(leg, harbours, gates, way.gate_ids)
     places = [group for group in harbours if group[0]["pk"] in near]
@@ -45,6 +47,7 @@ def water_of(leg: Leg, way: Way, departures: Departures) -> LegWater:
         stations=stations_of(station_ids - {None}, departures),
         streams=streams,
         forecast=forecast_of(leg.vessel_id, way.facts, departures),
+        warnings=row.warnings,
     )
     return LegWater(facts, tuple(group[0]["key"] for group in places if group[0]["is_refuge"]))
 
@@ -66,7 +69,7 @@ def _harbour_rows(leg: Leg) -> Sequence[Sequence[Row]]:
         .annotate(is_refuge=Exists(Leg.refuges.through.objects.filter(leg_id=leg.pk, harbour_id=OuterRef("pk"))))
         .order_by("pk", "shelter_sectors__from_deg", "shelter_sectors__pk")
         .values(
-            "pk", "key", "name", "zone", "lat_deg", "lon_deg", "charted_m", "familiar", "lit", "is_refuge",
+            "pk", "key", "name", "zone", "lat_deg", "lon_deg", "charted_m", "familiar", "lit", "night_price", "is_refuge",
             "tide_station_id", "tide_station__key", "shelter_sectors__from_deg", "shelter_sectors__to_deg",
         )
     )  # fmt: skip
@@ -80,8 +83,10 @@ def _gate_rows(leg: Leg) -> Sequence[Row]:
         .annotate(promise=FilteredRelation("keeper_promises", condition=Q(keeper_promises__leg_id=leg.pk)))
         .order_by("pk")
         .values(
-            "pk", "key", "name", "kind", "harbour_id", "harbour__key", "tide_station_id", "tide_station__key",
-            "before_s", "after_s", "level_m", "zero", "keeps_hours", "opens_local_s", "closes_local_s",
+            "pk", "key", "name", "kind", "zone", "harbour_id", "harbour__key", "stream_table__key",
+            "tide_station_id", "tide_station__key",
+            "before_s", "after_s", "free_flow_before_s", "free_flow_after_s", "level_m", "zero", "fixed", "most_sea_m",
+            "most_rate_mps", "keeps_hours", "opens_local_s", "closes_local_s",
             "last_entry_s", "hands", "wait_place_id", "wait_place__key",
             "promise__confirmed", "promise__keeper", "promise__at",
         )
@@ -119,18 +124,22 @@ def _place(group: Sequence[Row], gates: Sequence[Row]) -> Place:
         ),
         familiar=first["familiar"],
         lit=first["lit"],
+        night_price=number(first["night_price"]),
     )
 
 
 def _gate(row: Row) -> GateFact:
     straight = (
-        "key", "name", "before_s", "after_s", "level_m", "zero", "keeps_hours", "opens_local_s", "closes_local_s",
+        "key", "name", "before_s", "after_s", "free_flow_before_s", "free_flow_after_s", "level_m", "zero", "fixed",
+        "most_sea_m", "most_rate_mps", "keeps_hours", "opens_local_s", "closes_local_s",
         "last_entry_s", "hands",
     )  # fmt: skip
     return GateFact(
         **{name: row[name] for name in straight},
         kind=GateKind(row["kind"]),
         place=row["harbour__key"],
+        zone=row["zone"] or None,
+        stream=row["stream_table__key"],
         station=row["tide_station__key"],
         help=Help(confirmed=row["promise__confirmed"], name=row["promise__keeper"] or "", at=row["promise__at"]),
         wait_place=row["wait_place__key"],

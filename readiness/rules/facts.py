@@ -68,6 +68,7 @@ class Counts(Record, frozen=True):
     discharges: int
     tanks: int
     speeds: int
+    sea_speeds: int
     consumables: int
     added: int
     lifejackets: int
@@ -78,6 +79,8 @@ class Counts(Record, frozen=True):
     clauses: int
     points: int
     gates: int
+    streams: int
+    warnings: int | None
     calls: int  # gates named by points and places
     events: int  # high and low waters, and constants, of all stations
 
@@ -121,7 +124,8 @@ def counts_of(
         **_of_boat(boat), **_of_work(boat), people=len(people), spans=sum(len(person.aboard) for person in people),
         policies=None if policies is None else len(policies),
         clauses=sum(len(policy.clauses) for policy in policies or ()),
-        points=len(leg.points), gates=len(water.gates),
+        points=len(leg.points), gates=len(water.gates), streams=len(water.streams),
+        warnings=None if water.warnings is None else len(water.warnings.items),
         calls=sum(point.gate is not None for point in leg.points) + sum(len(place.gates) for place in water.places),
         events=sum(len(station.event_at) + len(station.constituents) for station in water.stations),
     )  # fmt: skip
@@ -136,6 +140,7 @@ def _of_boat(boat: Boat) -> dict[str, Any]:
         "discharges": len(boat.crank.discharged_at) if boat.crank is not None else 0,
         "tanks": len(boat.fuel),
         "speeds": len(boat.vessel.speed_table),
+        "sea_speeds": len(boat.vessel.sea_speeds),
         "consumables": len(boat.consumables),
         "added": sum(len(one.added) for one in boat.consumables),
         "lifejackets": len(boat.lifejackets),

@@ -35,18 +35,30 @@ class SpeedPoint(Record, frozen=True):
     burn_l_per_h: Annotated[Real, unit("l/h")]
 
 
+class SeaSpeed(Record, frozen=True):
+    """Share of her speed that she keeps in a sea of this height, taken ahead, abeam and astern."""
+
+    height_m: Annotated[Real, unit("m")]
+    ahead: Real
+    abeam: Real
+    astern: Real
+
+
 class Vessel(Record, frozen=True):
     """Particulars and the factors of the early and late figures."""
 
     name: str
     home_zone: str
+    currency: str | None
     loa_m: Annotated[Real, unit("m")]
     draught_m: Annotated[Real, unit("m")]
     air_draught_m: Annotated[Real, unit("m")]
+    air_draught_folded_m: Annotated[Real, unit("m")]
     max_persons: int | None
     min_crew: int | None
     haul_out_on: date | None
     speed_table: tuple[SpeedPoint, ...]
+    sea_speeds: tuple[SeaSpeed, ...]
     late_speed_factor: Real
     early_speed_factor: Real
     slip_s: Annotated[Real, unit("s")]

@@ -3,7 +3,7 @@
 from typing import Annotated
 
 from readiness.rules.record import Grid, Moment, Real, Record, unit
-from readiness.rules.words_of_trade import Confidence, GateKind, StationKind, TrackKind
+from readiness.rules.words_of_trade import Confidence, GateKind, StationKind, StreamBy, TrackKind, WarningKind
 
 
 class Sector(Record, frozen=True):
@@ -14,7 +14,10 @@ class Sector(Record, frozen=True):
 
 
 class Place(Record, frozen=True):
-    """A harbour, anchorage or quay. `charted_m`: depth below chart datum at the berth, drying negative."""
+    """A harbour, anchorage or quay. `charted_m`: depth below chart datum at the berth, drying negative.
+
+    `night_price`: of one night for this vessel, in the money the skipper counts in.
+    """
 
     key: str
     name: str
@@ -27,6 +30,7 @@ class Place(Record, frozen=True):
     shelter: tuple[Sector, ...]
     familiar: bool | None
     lit: bool | None
+    night_price: Real
 
 
 class Help(Record, frozen=True):
@@ -40,20 +44,30 @@ class Help(Record, frozen=True):
 class Gate(Record, frozen=True):
     """Something that opens and shuts. A lock works about high water, a sill and a bar by height; any may keep hours.
 
-    `before_s`, `after_s`: lock about high water. `level_m`: height of the sill or bar against `zero`, drying positive.
-    `opens_local`, `closes_local`: seconds after local midnight of the place's zone; null: no hours to keep, which is
-    only believed where `keeps_hours` is false. `hands`: besides the helm.
+    `place` null: it stands on the way, in no harbour, and `zone` is its own. `before_s`, `after_s`: lock about high
+    water; `free_flow_before_s`, `free_flow_after_s`: both its gates stand open. `level_m`: height of the sill, bar or
+    lock sill against `zero`, drying positive; of a bridge its headroom above `zero`. `fixed`: a bridge that never
+    opens. `most_sea_m`: the bar is not crossed in a higher sea. `stream`, `most_rate_mps`: narrows are passed up to
+    that rate. `opens_local`, `closes_local`: seconds after local midnight of its zone; null: no hours to keep, which
+    is only believed where `keeps_hours` is false. `hands`: besides the helm.
     """
 
     key: str
     name: str
     kind: GateKind
-    place: str
+    place: str | None
+    zone: str | None
     station: str | None
     before_s: Annotated[Real, unit("s")]
     after_s: Annotated[Real, unit("s")]
+    free_flow_before_s: Annotated[Real, unit("s")]
+    free_flow_after_s: Annotated[Real, unit("s")]
     level_m: Annotated[Real, unit("m")]
     zero: str | None
+    fixed: bool | None
+    most_sea_m: Annotated[Real, unit("m")]
+    stream: str | None
+    most_rate_mps: Annotated[Real, unit("m/s")]
     keeps_hours: bool | None
     opens_local_s: Annotated[Real, unit("s")]
     closes_local_s: Annotated[Real, unit("s")]
@@ -63,10 +77,18 @@ class Gate(Record, frozen=True):
     wait_place: str | None
 
 
+class Level(Record, frozen=True):
+    """A level of the tide that other heights are given above, such as mean high water springs."""
+
+    name: str
+    height_m: Annotated[Real, unit("m")]
+
+
 class Station(Record, frozen=True):
     """A tide station: constants or a printed table of high and low waters, in metres above `datum`.
 
     `differences_applied` null: nobody said whether the secondary port's differences are in the figures.
+    `valid_from`, `valid_to`: the figures hold for these times; null: nobody set an end.
     """
 
     key: str
@@ -77,6 +99,9 @@ class Station(Record, frozen=True):
     source: str
     differences_applied: bool | None
     mean_level_m: Annotated[Real, unit("m")]
+    levels: tuple[Level, ...]
+    valid_from: Moment | None
+    valid_to: Moment | None
     constituents: tuple[str, ...]
     amplitude_m: Annotated[Grid, unit("m")]
     phase_utc_deg: Annotated[Grid, unit("deg")]
@@ -90,11 +115,13 @@ class Stream(Record, frozen=True):
     """A tidal stream table on a reference port: each row runs from its offset to the next; direction goes toward.
 
     A steady stream has one row at offset 0 and equal rates. Beyond neaps and springs the rates are carried on in a
-    straight line, unless the table says that they are held.
+    straight line, unless the table says that they are held. `lat_deg`, `lon_deg`: where it was observed.
     """
 
     key: str
     name: str
+    lat_deg: Annotated[Real, unit("deg")]
+    lon_deg: Annotated[Real, unit("deg")]
     steady: bool
     station: str | None
     from_high_water_s: Annotated[Grid, unit("s")]
@@ -119,13 +146,20 @@ class Point(Record, frozen=True):
 
 
 class Segment(Record, frozen=True):
-    """From one point to the next. Null `exposed` counts as exposed; null `stream`: not known."""
+    """From one point to the next. Null `exposed` counts as exposed.
+
+    `stream`: the table it names; where `stream_by` says so, the nearest table to each step, or the tables to either
+    side of it, stand in its place. `shore_m`: how far off the nearest shore lies, `shore_to_deg`: which way.
+    """
 
     name: str
     kind: TrackKind
     exposed: bool | None
     crosses_bar: bool | None
+    stream_by: StreamBy
     stream: str | None
+    shore_m: Annotated[Real, unit("m")]
+    shore_to_deg: Annotated[Real, unit("deg")]
 
 
 class Leg(Record, frozen=True):
@@ -143,6 +177,18 @@ class Leg(Record, frozen=True):
     speed_mps: Annotated[Real, unit("m/s")]
     running_on_s: Annotated[Real, unit("s")]
     watch_plan_counts_autopilot: bool | None
+
+
+class Members(Record, frozen=True):
+    """The members of an ensemble, sampled as the forecast they belong to: every grid is [member, time, point]."""
+
+    wind_east_mps: Annotated[Grid, unit("m/s")]
+    wind_north_mps: Annotated[Grid, unit("m/s")]
+    gust_mps: Annotated[Grid, unit("m/s")]
+    wave_height_m: Annotated[Grid, unit("m")]
+    wave_period_s: Annotated[Grid, unit("s")]
+    wave_from_east: Annotated[Grid, unit("1")]
+    wave_from_north: Annotated[Grid, unit("1")]
 
 
 class Forecast(Record, frozen=True):
@@ -167,6 +213,29 @@ class Forecast(Record, frozen=True):
     pressure_hpa: Annotated[Grid, unit("hPa")]
     air_c: Annotated[Grid, unit("degC")]
     sea_c: Annotated[Grid, unit("degC")]
+    members: Members | None
+
+
+class WeatherWarning(Record, frozen=True):
+    """A warning in force from one moment to another; null: from before, or until it is lifted."""
+
+    kind: WarningKind
+    area: str
+    start: Moment | None
+    end: Moment | None
+    text: str
+
+
+class Warnings(Record, frozen=True):
+    """What the warnings for these waters were when somebody looked; `items` empty: none in force.
+
+    They speak for the time from `looked_at` to `good_to`, the end of the bulletin.
+    """
+
+    source: str
+    looked_at: Moment | None
+    good_to: Moment | None
+    items: tuple[WeatherWarning, ...]
 
 
 class Departures(Record, frozen=True):
@@ -185,3 +254,4 @@ class Water(Record, frozen=True):
     stations: tuple[Station, ...]
     streams: tuple[Stream, ...]
     forecast: Forecast | None
+    warnings: Warnings | None

@@ -20,7 +20,7 @@ def windows_of(facts: Facts, tides: Mapping[str, Tide], start: float, end: float
     zones = {place.key: place.zone for place in facts.water.places}
     held = {}
     for gate in facts.water.gates:
-        condition = condition_of(gate, facts, tides, zones.get(gate.place, ""))
+        condition = condition_of(gate, facts, tides, gate.zone or zones.get(gate.place or "", ""))
         if condition is not None:
             held[gate.key] = windows(condition, start, end, RESOLUTION_S)
     return held

@@ -53,9 +53,21 @@ class Limits(Record, frozen=True):
     sea_no_go_loa: Annotated[float, around(0.20, "length overall")] = 0.20
     steepness_condition: Annotated[float, between(0.04, 0.07, "1")] = 0.050
     steepness_no_go: Annotated[float, between(0.04, 0.07, "1")] = 0.065
+    gust_condition_mps: Annotated[float, around(28 * KNOT, "m/s")] = 28 * KNOT
+    gust_no_go_mps: Annotated[float, around(34 * KNOT, "m/s")] = 34 * KNOT
+    harbour_gust_condition_mps: Annotated[float, around(22 * KNOT, "m/s")] = 22 * KNOT
+    harbour_gust_no_go_mps: Annotated[float, around(28 * KNOT, "m/s")] = 28 * KNOT
+    beam_sea_condition_loa: Annotated[float, around(0.10, "length overall")] = 0.10
+    beam_sea_no_go_loa: Annotated[float, around(0.16, "length overall")] = 0.16
+    beam_sea_steepness: Annotated[float, around(0.040, "1")] = 0.040
+    slack_passed_s: Annotated[float, between(2 * HOUR, 12 * HOUR, "s")] = 6 * HOUR
+    slack_advice_s: Annotated[float, between(2 * HOUR, 12 * HOUR, "s")] = 3 * HOUR
+    lee_shore_m: Annotated[float, around(2 * 1852.0, "m")] = 2 * 1852.0
     # water
     under_keel_m: Annotated[float, between(0.2, 1.0, "m")] = 0.30
     height_doubt_m: Annotated[float, between(0.1, 0.5, "m")] = 0.20
+    makes_way_passed_mps: Annotated[float, around(2 * KNOT, "m/s")] = 2 * KNOT
+    refuge_reach_s: Annotated[float, between(2 * HOUR, 6 * HOUR, "s")] = 4 * HOUR
     lock_last_entry_s: Annotated[float, between(0.0, 60 * MINUTE, "s")] = 15 * MINUTE
     # stores and plan
     fuel_ok: Annotated[float, between(1.25, 2.0, "1")] = 1.50

@@ -70,6 +70,7 @@ class GateKind(StrEnum):
     SILL = "sill"
     BAR = "bar"
     BRIDGE = "bridge"
+    NARROWS = "narrows"
 
 
 class StationKind(StrEnum):
@@ -80,6 +81,21 @@ class StationKind(StrEnum):
 class TrackKind(StrEnum):
     RHUMB = "rhumb line"
     GEODESIC = "geodesic"
+
+
+class StreamBy(StrEnum):
+    """How a segment finds its stream among the tables."""
+
+    NAMED = "named table"
+    NEAREST = "nearest table"
+    BETWEEN = "between tables"
+
+
+class WarningKind(StrEnum):
+    GALE = "gale or worse"
+    STRONG_WIND = "strong wind"
+    THUNDER = "thunder"
+    OTHER = "other"
 
 
 class Confidence(StrEnum):

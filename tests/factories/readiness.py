@@ -12,7 +12,7 @@ from readiness.rules.facts_people import Policy
 from readiness.rules.limits import Limits
 from readiness.rules.words_of_trade import Skill
 from tests.factories.stored_boat import BY, known, stored_gear, stored_stores, stored_vessel
-from tests.factories.stored_water import stored_forecast, stored_leg, stored_stations
+from tests.factories.stored_water import stored_forecast, stored_leg, stored_stations, stored_warnings
 from vessel.models import Paper, Vessel
 from vessel.models import Person as PersonRow
 
@@ -39,6 +39,8 @@ def stored(facts: Facts, pasts: int = 0) -> Leg:
         _policy(policy, vessel)
     if facts.water.forecast:
         stored_forecast(facts.water.forecast, facts, vessel)
+    if facts.water.warnings is not None:
+        stored_warnings(facts.water.warnings, vessel)
     _overlay(facts, leg)
     return leg
 

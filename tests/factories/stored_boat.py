@@ -34,6 +34,8 @@ def stored_vessel(boat: Any) -> Vessel:
         loa_m=known(stated.loa_m),
         draught_m=known(stated.draught_m),
         air_draught_m=known(stated.air_draught_m),
+        air_draught_folded_m=known(stated.air_draught_folded_m),
+        currency=stated.currency or "",
         max_persons=stated.max_persons,
         min_crew=stated.min_crew,
         next_haul_out_on=stated.haul_out_on,
@@ -43,6 +45,8 @@ def stored_vessel(boat: Any) -> Vessel:
     )
     for point in stated.speed_table:
         vessel.speed_points.create(rpm=int(point.rpm), speed_mps=point.speed_mps, burn_l_per_h=point.burn_l_per_h)
+    for sea in stated.sea_speeds:
+        vessel.sea_speeds.create(height_m=sea.height_m, ahead=sea.ahead, abeam=sea.abeam, astern=sea.astern)
     for place, function in enumerate(boat.functions):
         vessel.functions.create(
             key=function.key, name=function.name, tree=function.tree, is_group=function.is_group, place=place

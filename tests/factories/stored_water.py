@@ -1,8 +1,10 @@
 """The coast, the forecast and the leg of a facts document written into the database."""
 
 from collections.abc import Mapping
+from datetime import datetime
 
 import numpy as np
+from msgspec.structs import asdict
 
 from readiness.feeds.forecast import QUANTITIES, ForecastFile, pack
 from readiness.models import (
@@ -16,16 +18,18 @@ from readiness.models import (
     StreamTable,
     TideEvent,
     TideStation,
+    WarningLook,
 )
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Forecast as ForecastFact
 from readiness.rules.facts_water import Gate as GateFact
-from readiness.rules.facts_water import Station, Stream
+from readiness.rules.facts_water import Station, Stream, Warnings
 from readiness.rules.record import epochs
 from tests.factories.stored_boat import BY, known
 from vessel.models import Vessel
 
 Stations = Mapping[str | None, TideStation]
+Streams = Mapping[str | None, StreamTable]
 
 
 def stored_stations(facts: Facts, vessel: Vessel) -> Stations:
@@ -45,6 +49,9 @@ def _station(station: Station, vessel: Vessel) -> TideStation:
         source=station.source,
         mean_level_m=known(station.mean_level_m),
         differences_applied=station.differences_applied,
+        levels={level.name: known(level.height_m) for level in station.levels},
+        valid_from=station.valid_from,
+        valid_to=station.valid_to,
         constants=[
             {"name": name, **{key: known(value) for key, value in zip(names, values, strict=True)}}
             for name, *values in columns
@@ -57,34 +64,43 @@ def _station(station: Station, vessel: Vessel) -> TideStation:
     return row
 
 
-def stored_coast(facts: Facts, vessel: Vessel, stations: Stations) -> dict[str, Harbour]:
+def stored_coast(facts: Facts, vessel: Vessel, stations: Stations, streams: Streams) -> dict[str, Harbour]:
     """Harbours with their shelter, and the gates."""
     harbours = {}
     for place in facts.water.places:
         harbour = Harbour.objects.create(
             vessel=vessel, key=place.key, name=place.name, zone=place.zone, lat_deg=place.lat_deg,
             lon_deg=place.lon_deg, charted_m=known(place.charted_m), tide_station=stations.get(place.station),
-            familiar=place.familiar, lit=place.lit,
+            familiar=place.familiar, lit=place.lit, night_price=known(place.night_price),
         )  # fmt: skip
         for sector in place.shelter:
             harbour.shelter_sectors.create(from_deg=sector.from_deg, to_deg=sector.to_deg)
         harbours[place.key] = harbour
     for gate in facts.water.gates:
-        _gate(gate, vessel, stations, harbours)
+        _gate(gate, vessel, stations, harbours, streams)
     return harbours
 
 
-def _gate(gate: GateFact, vessel: Vessel, stations: Stations, harbours: Mapping[str, Harbour]) -> None:
+def _gate(
+    gate: GateFact, vessel: Vessel, stations: Stations, harbours: Mapping[str, Harbour], streams: Streams
+) -> None:
     Gate.objects.create(
         vessel=vessel,
-        harbour=harbours[gate.place],
+        harbour=harbours.get(gate.place or ""),
+        zone=gate.zone or "",
         key=gate.key,
         name=gate.name,
         kind=gate.kind,
         tide_station=stations.get(gate.station),
         before_s=known(gate.before_s),
         after_s=known(gate.after_s),
+        free_flow_before_s=known(gate.free_flow_before_s),
+        free_flow_after_s=known(gate.free_flow_after_s),
         level_m=known(gate.level_m),
+        fixed=gate.fixed,
+        most_sea_m=known(gate.most_sea_m),
+        stream_table=streams.get(gate.stream),
+        most_rate_mps=known(gate.most_rate_mps),
         zero=gate.zero,
         keeps_hours=gate.keeps_hours,
         opens_local_s=known(gate.opens_local_s),
@@ -102,7 +118,8 @@ def stored_streams(facts: Facts, vessel: Vessel, stations: Stations) -> dict[str
 
 def _stream(stream: Stream, vessel: Vessel, stations: Stations) -> StreamTable:
     table = StreamTable.objects.create(
-        vessel=vessel, key=stream.key, name=stream.name, steady=stream.steady,
+        vessel=vessel, key=stream.key, name=stream.name, lat_deg=known(stream.lat_deg), lon_deg=known(stream.lon_deg),
+        steady=stream.steady,
         tide_station=stations.get(stream.station), neaps_range_m=known(stream.neaps_range_m),
         springs_range_m=known(stream.springs_range_m), rates_held_beyond=stream.rates_held_beyond,
     )  # fmt: skip
@@ -115,7 +132,8 @@ def _stream(stream: Stream, vessel: Vessel, stations: Stations) -> StreamTable:
 def stored_leg(facts: Facts, vessel: Vessel, stations: Stations) -> Leg:
     """The leg with its points, segments, refuges and keepers' promises."""
     stated = facts.leg
-    harbours, streams = stored_coast(facts, vessel, stations), stored_streams(facts, vessel, stations)
+    streams = stored_streams(facts, vessel, stations)
+    harbours = stored_coast(facts, vessel, stations, streams)
     gates = {gate.key: gate for gate in Gate.objects.filter(vessel=vessel)}
     contact = facts.contact
     leg = Leg.objects.create(
@@ -144,7 +162,8 @@ def stored_leg(facts: Facts, vessel: Vessel, stations: Stations) -> Leg:
     for number, segment in enumerate(stated.segments, start=1):
         LegSegment.objects.create(
             leg=leg, number=number, name=segment.name, kind=segment.kind, exposed=segment.exposed,
-            crosses_bar=segment.crosses_bar, stream_table=streams.get(segment.stream),
+            crosses_bar=segment.crosses_bar, stream_by=segment.stream_by, stream_table=streams.get(segment.stream),
+            shore_m=known(segment.shore_m), shore_to_deg=known(segment.shore_to_deg),
         )  # fmt: skip
     for gate in facts.water.gates:
         if gate.help.at is not None:
@@ -152,6 +171,20 @@ def stored_leg(facts: Facts, vessel: Vessel, stations: Stations) -> Leg:
                 leg=leg, gate=gates[gate.key], confirmed=gate.help.confirmed, keeper=gate.help.name, at=gate.help.at
             )
     return leg
+
+
+def stored_warnings(stated: Warnings, vessel: Vessel) -> WarningLook:
+    """The look at the warnings, which must say when it was and how far it speaks."""
+    assert stated.looked_at is not None
+    assert stated.good_to is not None
+    items = [{**asdict(item), "start": _iso(item.start), "end": _iso(item.end)} for item in stated.items]
+    return WarningLook.objects.create(
+        vessel=vessel, source=stated.source, looked_at=stated.looked_at, good_to=stated.good_to, by=BY, items=items
+    )
+
+
+def _iso(moment: datetime | None) -> str | None:
+    return None if moment is None else moment.isoformat()
 
 
 def stored_forecast(stated: ForecastFact, facts: Facts, vessel: Vessel) -> Forecast:

@@ -83,6 +83,7 @@ SOUND: dict[type[Model], Callable[..., Any]] = {
         **{"sha256": "a" * 64, "media_type": "image/jpeg", "size_bytes": 10, "stored_at": AT, **fields}
     ),
     models.Vessel: a_vessel,
+    models.SeaSpeed: _of(models.SeaSpeed, height_m=1.0, ahead=0.8, abeam=0.9, astern=1.0),
     models.SpeedPoint: _of(models.SpeedPoint, rpm=1800, speed_mps=3.6),
     models.Chart: _of(models.Chart, name="Ostrel coast", south_deg=46.0, north_deg=47.0, west_deg=-15.5, east_deg=-14.0),
     models.Equipment: an_item,

@@ -127,7 +127,8 @@ def boat() -> Boat:
     """*Tallow Wren* with her defects and jobs."""
     return Boat(
         vessel=Vessel(
-            name="Tallow Wren", home_zone="Europe/Lisbon", loa_m=12.2, draught_m=1.25, air_draught_m=5.1,
+            name="Tallow Wren", home_zone="Europe/Lisbon", currency=None, loa_m=12.2, draught_m=1.25, air_draught_m=5.1,
+            air_draught_folded_m=3.6, sea_speeds=(),
             max_persons=8, min_crew=2, haul_out_on=date(2027, 10, 4),
             speed_table=tuple(
                 SpeedPoint(rpm=rpm, speed_mps=knots * KNOT, burn_l_per_h=burn)

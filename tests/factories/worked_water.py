@@ -13,16 +13,18 @@ from readiness.rules.facts_water import (
     Gate,
     Help,
     Leg,
+    Level,
     Place,
     Point,
     Sector,
     Segment,
     Station,
     Stream,
+    Warnings,
     Water,
 )
 from readiness.rules.record import Array
-from readiness.rules.words_of_trade import Confidence, GateKind, StationKind, TrackKind
+from readiness.rules.words_of_trade import Confidence, GateKind, StationKind, StreamBy, TrackKind
 from vessel.units import HOUR, KNOT, NAUTICAL_MILE
 
 NAN = float("nan")
@@ -61,7 +63,8 @@ def tide_station() -> Station:
     turn = np.flatnonzero(np.diff(np.sign(np.diff(height)))) + 1
     return Station(
         key="ostrel", name="Ostrel Haven", kind=StationKind.TABLE, datum="chart datum", unit="m",
-        source="made-up table", differences_applied=True, mean_level_m=NAN, constituents=(),
+        source="made-up table", differences_applied=True, mean_level_m=NAN,
+        levels=(Level(name="mean high water springs", height_m=4.5),), valid_from=None, valid_to=None, constituents=(),
         amplitude_m=np.array([]), phase_utc_deg=np.array([]), speed_deg_per_h=np.array([]),
         event_at=tuple(origin + timedelta(minutes=round(float(hours[i]) * 60)) for i in turn),
         event_m=np.round(height[turn], 2), event_high=tuple(bool(height[i] > height[i - 1]) for i in turn),
@@ -71,14 +74,14 @@ def tide_station() -> Station:
 def steady(key: str, knots: float) -> Stream:
     """A stream that never turns: toward the east where positive."""
     return Stream(
-        key=key, name=key, steady=True, station=None, from_high_water_s=np.array([0.0]),
+        key=key, name=key, lat_deg=NAN, lon_deg=NAN, steady=True, station=None, from_high_water_s=np.array([0.0]),
         set_deg=np.array([90.0 if knots >= 0 else 270.0]), rate_neaps_mps=np.array([abs(knots) * KNOT]),
         rate_springs_mps=np.array([abs(knots) * KNOT]), neaps_range_m=NAN, springs_range_m=NAN, rates_held_beyond=True,
     )  # fmt: skip
 
 
 NARROWS = Stream(
-    key="skarn", name="Skarn Narrows", steady=False, station="ostrel",
+    key="skarn", name="Skarn Narrows", lat_deg=NAN, lon_deg=NAN, steady=False, station="ostrel",
     from_high_water_s=np.array([-6.5, -5.0, -0.5]) * HOUR, set_deg=np.array([90.0, 270.0, 90.0]),
     rate_neaps_mps=np.full(3, 1.5 * KNOT), rate_springs_mps=np.full(3, 4.0 * KNOT),
     neaps_range_m=2.1, springs_range_m=3.8, rates_held_beyond=True,
@@ -91,6 +94,7 @@ def place(key: str, name: str, mile: float, charted_m: float, *gates: str, famil
     return Place(
         key=key, name=name, zone="Europe/Lisbon", lat_deg=LATITUDE - off_deg, lon_deg=longitude(mile),
         charted_m=charted_m, station="ostrel", gates=gates, shelter=shelter, familiar=familiar, lit=lit,
+        night_price=NAN,
     )  # fmt: skip
 
 
@@ -109,7 +113,8 @@ def gate(key: str, name: str, kind: GateKind, where: str, *, before_h: float = N
          level_m: float = NAN, hands: int = 0, last_entry_s: float = 0.0, wait: str | None = None) -> Gate:  # fmt: skip
     """A gate of the coast on the one tide station."""
     return Gate(
-        key=key, name=name, kind=kind, place=where, station="ostrel", before_s=before_h * HOUR,
+        key=key, name=name, kind=kind, place=where, zone=None, station="ostrel", free_flow_before_s=NAN,
+        free_flow_after_s=NAN, fixed=None, most_sea_m=NAN, stream=None, most_rate_mps=NAN, before_s=before_h * HOUR,
         after_s=after_h * HOUR, level_m=level_m, zero="chart datum", keeps_hours=False, opens_local_s=NAN,
         closes_local_s=NAN, last_entry_s=last_entry_s, hands=hands,
         help=Help(confirmed=None, name="", at=None), wait_place=wait,
@@ -139,7 +144,8 @@ LEG = Leg(
     points=(point(0, 2.2), point(1, 9.0), point(2, 14.0), point(3, 10.0), point(4, 8.0),
             point(5, 2.8, "morrowick-lock")),
     segments=tuple(
-        Segment(name=f"{NAMES[i]} to {NAMES[i + 1]}", kind=TrackKind.RHUMB, exposed=True, crosses_bar=False, stream=key)
+        Segment(name=f"{NAMES[i]} to {NAMES[i + 1]}", kind=TrackKind.RHUMB, exposed=True, crosses_bar=False,
+                stream_by=StreamBy.NAMED, stream=key, shore_m=4 * NAUTICAL_MILE, shore_to_deg=0.0)
         for i, key in enumerate(("first", "second", "skarn", "fourth", "fifth"))
     ),
     refuges=("brannowmouth", "hallorn", "thole", "vessary"), speed_mps=7.0 * KNOT, running_on_s=0.0,
@@ -161,6 +167,7 @@ def forecast(hours: int = 48) -> Forecast:
         at=tuple(start + timedelta(hours=hour) for hour in range(hours + 1)),
         along_m=np.array([0.0, 48 * NAUTICAL_MILE]),
         **{name: np.full(shape, value) for name, value in values.items()},
+        members=None,
     )  # fmt: skip
 
 
@@ -168,4 +175,8 @@ WATER = Water(
     places=PLACES, gates=GATES, stations=(tide_station(),),
     streams=(steady("first", 0.6), steady("second", -0.4), NARROWS, steady("fourth", 0.5), steady("fifth", 0.2)),
     forecast=forecast(),
+    warnings=Warnings(
+        source="made-up forecast", looked_at=datetime(2027, 5, 15, 3, 0, tzinfo=UTC),
+        good_to=datetime(2027, 5, 17, 3, 0, tzinfo=UTC), items=(),
+    ),
 )  # fmt: skip

@@ -15,7 +15,7 @@ from vessel.models.series import HowTaken, LimitOutcome, LimitSide, Reading, Ser
 from vessel.models.setup_code import SetupCode
 from vessel.models.tank import Consumable, GaugeKind, Sump, Tank, TankKind
 from vessel.models.token import ApiToken, GivenAnswer, Scope
-from vessel.models.vessel import Chart, HullMaterial, SpeedPoint, Vessel
+from vessel.models.vessel import Chart, HullMaterial, SeaSpeed, SpeedPoint, Vessel
 
 __all__ = [
     "PRIVATE_KINDS",
@@ -64,6 +64,7 @@ __all__ = [
     "SeriesKind",
     "SetupCode",
     "SourceKind",
+    "SeaSpeed",
     "SpeedPoint",
     "Subject",
     "Sump",

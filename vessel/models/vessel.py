@@ -23,6 +23,7 @@ class Vessel(Versioned):
     built_year = models.PositiveSmallIntegerField(null=True, blank=True)
     home_port = models.CharField(max_length=80, blank=True)
     home_zone = models.CharField(max_length=64, default="UTC")
+    currency = models.CharField("money counted in (ISO 4217)", max_length=3, blank=True)
     hull_material = models.CharField(max_length=10, choices=HullMaterial.choices, null=True, blank=True)
     loa_m = models.FloatField("length overall (m)", null=True, blank=True)
     lwl_m = models.FloatField("waterline length (m)", null=True, blank=True)
@@ -46,6 +47,9 @@ class Vessel(Versioned):
     class Meta:
         constraints = [
             named("vessel"),
+            models.CheckConstraint(
+                name="vessel_currency_is_three_capitals", condition=models.Q(currency__regex=r"^([A-Z]{3})?$")
+            ),
             one_of("vessel", "hull_material", HullMaterial.values),
             *above_zero("vessel", "loa_m", "lwl_m", "beam_m", "draught_m", "air_draught_m", "air_draught_folded_m"),
             *above_zero("vessel", "displacement_t", "max_persons", "min_crew", "cruise_rpm"),
@@ -80,6 +84,29 @@ class SpeedPoint(Versioned):
 
     def __str__(self) -> str:
         return f"{self.rpm} rpm"
+
+
+class SeaSpeed(Versioned):
+    """Share of her speed that she keeps in a sea of this height, as measured, taken ahead, abeam and astern."""
+
+    vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="sea_speeds")
+    height_m = models.FloatField()
+    ahead = models.FloatField()
+    abeam = models.FloatField()
+    astern = models.FloatField()
+
+    class Meta:
+        ordering = ["vessel_id", "height_m"]
+        constraints = [
+            models.UniqueConstraint(fields=["vessel", "height_m"], name="sea_speed_once_for_each_height"),
+            *above_zero("sea_speed", "height_m", "ahead", "abeam", "astern"),
+            within("sea_speed", "ahead", 0, 1),
+            within("sea_speed", "abeam", 0, 1),
+            within("sea_speed", "astern", 0, 1),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.height_m:g} m"
 
 
 class Chart(Versioned):
