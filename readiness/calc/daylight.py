@@ -93,12 +93,12 @@ def greenwich_sidereal(at: Epoch) -> tuple[Degrees, Array]:
     return _sidereal(since, century, tilt), tilt
 
 
-def nutation(century: Array) -> Degrees:
-    """The main part of the nutation in longitude, centuries since 2000: what is left out is under 0.0004 degree.
+def nutation(at: Epoch) -> Degrees:
+    """The main part of the nutation in longitude: what is left out is under 0.0004 degree.
 
     Source: [meeus]
     """
-    return np.asarray(-0.00478 * np.sin(_moons_node(century)))
+    return _nutation((np.asarray(at, float) - J2000 + CLOCK_BEHIND) / CENTURY)
 
 
 def sun_above(lat_deg: float, lon_deg: float, altitude_deg: float = RISE_AND_SET) -> Condition:
@@ -185,7 +185,11 @@ def _altitude(sine_of_declination: Array, hour_angle: Array, lat_deg: Degrees) -
 def _sidereal(since: Array, century: Array, tilt: Array) -> Array:
     """Apparent sidereal time at Greenwich [deg]."""
     mean = 280.46061837 + 360.98564736629 * since / DAY
-    return np.asarray(mean + nutation(century) * np.cos(tilt))
+    return np.asarray(mean + _nutation(century) * np.cos(tilt))
+
+
+def _nutation(century: Array) -> Array:
+    return np.asarray(-0.00478 * np.sin(_moons_node(century)))
 
 
 def _moons_node(century: Array) -> Array:

@@ -87,7 +87,7 @@ def moon_place(at: Epoch) -> Moon:
     latitude = (size * np.sin(angle)) @ LATITUDE[:, 4]
     more_longitude, more_latitude = _of_the_planets(century, mean, arguments)
     return Moon(
-        longitude_deg=mean + (longitude + more_longitude) / 1e6 + nutation(century),
+        longitude_deg=mean + (longitude + more_longitude) / 1e6 + nutation(at),
         latitude_deg=(latitude + more_latitude) / 1e6,
         distance_m=MEAN_DISTANCE_M + distance,
     )
