@@ -7,149 +7,12 @@ from typing import Literal
 
 import numpy as np
 
+from readiness.calc.tide_constituent_table import COMPOUND, OTHER_NAMES, SIMPLE
 from readiness.calc.tide_node import FAMILIES, node_factors, node_leads
 from readiness.calc.tide_orbit import mean_longitudes, mean_speeds, moons_orbit
 from vessel.units import DAY, HOUR, Array, Degrees, DegreesPerHour, Epoch, Ratio
 
 Factors = Literal["day", "year"]
-
-# name: T, s, h, p, p1, degrees to add, family ("" = the sun alone)
-_SIMPLE: dict[str, tuple[int, int, int, int, int, int, str]] = {
-    "SA": (0, 0, 1, 0, 0, 0, ""),
-    "SSA": (0, 0, 2, 0, 0, 0, ""),
-    "MM": (0, 1, 0, -1, 0, 0, "MM"),
-    "MSF": (0, 2, -2, 0, 0, 0, "MM"),
-    "MF": (0, 2, 0, 0, 0, 0, "MF"),
-    "2Q1": (1, -4, 1, 2, 0, 90, "O1"),
-    "SIG1": (1, -4, 3, 0, 0, 90, "O1"),
-    "Q1": (1, -3, 1, 1, 0, 90, "O1"),
-    "RHO": (1, -3, 3, -1, 0, 90, "O1"),
-    "O1": (1, -2, 1, 0, 0, 90, "O1"),
-    "M1": (1, -1, 1, 0, 0, -90, "M1"),
-    "M1C": (1, -1, 1, 0, 0, 0, "O1"),  # as the Dutch list names it; no published factor, so that of O1
-    "CHI1": (1, -1, 3, -1, 0, -90, "J1"),
-    "PI1": (1, 0, -2, 0, 1, 90, ""),
-    "P1": (1, 0, -1, 0, 0, 90, ""),
-    "S1": (1, 0, 0, 0, 0, 0, ""),
-    "K1": (1, 0, 1, 0, 0, -90, "K1"),
-    "PSI1": (1, 0, 2, 0, -1, -90, ""),
-    "PHI1": (1, 0, 3, 0, 0, -90, ""),
-    "THE1": (1, 1, -1, 1, 0, -90, "J1"),
-    "J1": (1, 1, 1, -1, 0, -90, "J1"),
-    "OO1": (1, 2, 1, 0, 0, -90, "OO1"),
-    "2N2": (2, -4, 2, 2, 0, 0, "M2"),
-    "MU2": (2, -4, 4, 0, 0, 0, "M2"),
-    "N2": (2, -3, 2, 1, 0, 0, "M2"),
-    "NU2": (2, -3, 4, -1, 0, 0, "M2"),
-    "M2": (2, -2, 2, 0, 0, 0, "M2"),
-    "LAM2": (2, -1, 0, 1, 0, 180, "M2"),
-    "L2": (2, -1, 2, -1, 0, 180, "L2"),
-    "T2": (2, 0, -1, 0, 1, 0, ""),
-    "S2": (2, 0, 0, 0, 0, 0, ""),
-    "R2": (2, 0, 1, 0, -1, 180, ""),
-    "K2": (2, 0, 2, 0, 0, 0, "K2"),
-}
-
-# Shallow-water and meteorological compounds: the simple ones they are made of.
-_COMPOUND: dict[str, str] = {
-    "SM": "S2 -M2",
-    "OQ2": "O1 Q1",
-    "2MS2": "M2*2 -S2",
-    "3MKS2": "M2*3 -K2 -S2",
-    "3MS2": "M2*3 -S2*2",
-    "MNS2": "M2 N2 -S2",
-    "2ML2S2": "M2*2 L2 -S2*2",
-    "NLK2": "N2 L2 -K2",
-    "MSK2": "M2 S2 -K2",
-    "MPS2": "M2 P1 -S1",
-    "MSP2": "M2 S1 -P1",
-    "MKS2": "M2 K2 -S2",
-    "2MN2": "M2*2 -N2",
-    "MSN2": "M2 S2 -N2",
-    "2SM2": "S2*2 -M2",
-    "SKM2": "S2 K2 -M2",
-    "2SN2": "S2*2 -N2",
-    "M3": "M2*1.5",
-    "MO3": "M2 O1",
-    "NO3": "N2 O1",
-    "2MK3": "M2*2 -K1",
-    "2MP3": "M2*2 -P1",
-    "MK3": "M2 K1",
-    "SO3": "S2 O1",
-    "SP3": "S2 P1",
-    "SK3": "S2 K1",
-    "4MS4": "M2*4 -S2*2",
-    "2MNS4": "M2*2 N2 -S2",
-    "3MS4": "M2*3 -S2",
-    "2MLS4": "M2*2 L2 -S2",
-    "2MSK4": "M2*2 S2 -K2",
-    "3MN4": "M2*3 -N2",
-    "2MSN4": "M2*2 S2 -N2",
-    "N4": "N2*2",
-    "MN4": "M2 N2",
-    "M4": "M2*2",
-    "SN4": "S2 N2",
-    "MS4": "M2 S2",
-    "MK4": "M2 K2",
-    "S4": "S2*2",
-    "SK4": "S2 K2",
-    "MNO5": "M2 N2 O1",
-    "2MO5": "M2*2 O1",
-    "3MK5": "M2*3 -K1",
-    "3MO5": "M2*3 -O1",
-    "2MP5": "M2*2 P1",
-    "2MK5": "M2*2 K1",
-    "MSK5": "M2 S2 K1",
-    "3KM5": "K1*3 M2",
-    "3MNS6": "M2*3 N2 -S2",
-    "4MS6": "M2*4 -S2",
-    "3MSK6": "M2*3 S2 -K2",
-    "3MSN6": "M2*3 S2 -N2",
-    "2NM6": "N2*2 M2",
-    "2MN6": "M2*2 N2",
-    "2MNU6": "M2*2 NU2",
-    "M6": "M2*3",
-    "MSN6": "M2 S2 N2",
-    "MKNU6": "M2 K2 NU2",
-    "2MS6": "M2*2 S2",
-    "2MK6": "M2*2 K2",
-    "2SM6": "S2*2 M2",
-    "MSK6": "M2 S2 K2",
-    "S6": "S2*3",
-    "2MNO7": "M2*2 N2 O1",
-    "2MSO7": "M2*2 S2 O1",
-    "M7": "M2*3 M1",
-    "2(MN)8": "M2*2 N2*2",
-    "3MN8": "M2*3 N2",
-    "M8": "M2*4",
-    "2MSN8": "M2*2 S2 N2",
-    "2MNK8": "M2*2 N2 K2",
-    "3MS8": "M2*3 S2",
-    "3MK8": "M2*3 K2",
-    "2(MS)8": "M2*2 S2*2",
-    "2MSK8": "M2*2 S2 K2",
-    "3MNK9": "M2*3 N2 K1",
-    "4MK9": "M2*4 K1",
-    "3MSK9": "M2*3 S2 K1",
-    "4MN10": "M2*4 N2",
-    "M10": "M2*5",
-    "3MSN10": "M2*3 S2 N2",
-    "4MS10": "M2*4 S2",
-    "2(MS)N10": "M2*2 S2*2 N2",
-    "3M2S10": "M2*3 S2*2",
-    "4MSK11": "M2*4 S2 K1",
-    "M12": "M2*6",
-    "4MSN12": "M2*4 S2 N2",
-    "5MS12": "M2*5 S2",
-    "4M2S12": "M2*4 S2*2",
-}
-_OTHER_NAMES = {
-    "RHO1": "RHO",
-    "LABDA2": "LAM2",
-    "LAMBDA2": "LAM2",
-    "LDA2": "LAM2",
-    "SIGMA1": "SIG1",
-}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -174,18 +37,12 @@ def terms(names: Sequence[str], speeds: DegreesPerHour) -> Terms:
 
     Source: [schureman]
     """
-    rows = [_row(name) for name in names]
-    known = np.array([row is not None for row in rows], bool)
-    table = np.array([_NOTHING if row is None else row for row in rows], float).reshape(len(rows), _WIDTH).T
-    given = np.broadcast_to(np.asarray(speeds, float), known.shape)
-    plain = np.where(known, 0.0, given)
-    leads, factors = table[6 : 6 + len(FAMILIES)], table[6 + len(FAMILIES) :]
-    return Terms(table[:5], table[5], leads, factors, plain, np.where(known, mean_speeds() @ table[:5], given))
+    return _terms(tuple(names), np.broadcast_to(np.asarray(speeds, float), (len(names),)).tobytes())
 
 
 def one_name(name: str) -> str:
     """The name the tables use for a constituent that goes by several; any other name as it is."""
-    return _OTHER_NAMES.get(name, name)
+    return OTHER_NAMES.get(name, name)
 
 
 def table_speed(name: str) -> DegreesPerHour:
@@ -215,12 +72,30 @@ def arguments(these: Terms, at: Epoch) -> Degrees:
     Source: [schureman]
     """
     at = np.asarray(at, float)
+    return arguments_of(these, mean_longitudes(at), at)
+
+
+def arguments_of(these: Terms, longitudes: Degrees, at: Epoch) -> Degrees:
+    """V in degrees, `[time, constituent]`, where the mean longitudes `[time, 5]` of these times are known already.
+
+    Source: [schureman]
+    """
+    at = np.asarray(at, float)
     plain = np.where(these.plain_speed == 0, 0.0, np.multiply.outer(at, these.plain_speed)) / HOUR
-    return np.asarray(mean_longitudes(at)) @ these.arguments + these.added + plain
+    return np.asarray(longitudes) @ these.arguments + these.added + plain
 
 
 def node_terms(these: Terms, at: Epoch, factors: Factors = "day") -> tuple[Degrees, Ratio]:
     """The slow part, from the swing of the moon's orbit: u in degrees and log f, `[time, constituent]`.
+
+    Source: [schureman]
+    """
+    lead, log_factor = node_families(at, factors)
+    return lead @ these.leads, log_factor @ these.factors
+
+
+def node_families(at: Epoch, factors: Factors = "day") -> tuple[Degrees, Ratio]:
+    """The slow part for each family, whatever the station: u in degrees and log f, `[time, family]`.
 
     Source: [schureman]
     """
@@ -230,7 +105,7 @@ def node_terms(these: Terms, at: Epoch, factors: Factors = "day") -> tuple[Degre
     if factors == "year":  # M1 then runs at its mean speed, which has the perigee in it
         now, new_year = np.asarray(mean_longitudes(at)), np.asarray(mean_longitudes(start_of_year(at)))
         lead[..., _M1] += now[..., _PERIGEE] - new_year[..., _PERIGEE]
-    return lead @ these.leads, np.log(node_factors(orbit)) @ these.factors
+    return lead, np.log(node_factors(orbit))
 
 
 def middle_of_year(at: Epoch) -> Epoch:
@@ -259,18 +134,29 @@ _WIDTH = 6 + 2 * len(FAMILIES)
 _NOTHING = (0.0,) * _WIDTH
 
 
+@lru_cache(maxsize=64)
+def _terms(names: tuple[str, ...], speeds: bytes) -> Terms:  # as bytes, since NaN never equals itself
+    rows = [_row(name) for name in names]
+    known = np.array([row is not None for row in rows], bool)
+    table = np.array([_NOTHING if row is None else row for row in rows], float).reshape(len(rows), _WIDTH).T
+    given = np.frombuffer(speeds)
+    plain = np.where(known, 0.0, given)
+    leads, factors = table[6 : 6 + len(FAMILIES)], table[6 + len(FAMILIES) :]
+    return Terms(table[:5], table[5], leads, factors, plain, np.where(known, mean_speeds() @ table[:5], given))
+
+
 @lru_cache(maxsize=1024)
 def _row(name: str) -> tuple[float, ...] | None:
     name = one_name(name)
-    if name in _SIMPLE:
+    if name in SIMPLE:
         return _simple_row(name)
-    if name in _COMPOUND:
-        return _compound_row(_COMPOUND[name])
+    if name in COMPOUND:
+        return _compound_row(COMPOUND[name])
     return None
 
 
 def _simple_row(name: str) -> tuple[float, ...]:
-    *argument, family = _SIMPLE[name]
+    *argument, family = SIMPLE[name]
     enters = [float(family == each) for each in FAMILIES]
     return (*(float(number) for number in argument[:6] if not isinstance(number, str)), *enters, *enters)
 

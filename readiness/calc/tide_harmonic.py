@@ -1,17 +1,19 @@
 """The tide as a sum of constituents: height, rate and curvature at any time."""
 
-import math
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from readiness.calc.tide_constituent import Factors, Terms, arguments, node_terms, phases, terms
-from readiness.calc.tide_orbit import FIRST_YEAR_ALLOWED, LAST_YEAR_ALLOWED
+from readiness.calc.tide_constituent import Factors, Terms, arguments_of, node_families, phases, terms
+from readiness.calc.tide_orbit import FIRST_YEAR_ALLOWED, LAST_YEAR_ALLOWED, mean_longitudes
 from vessel.units import DAY, HOUR, Array, Epoch, Floats, Metres, MetresPerSecond
 
-BLOCK = 6 * HOUR  # on a grid node factors are held for six hours (UTC 00, 06, 12, 18) at their value in the middle
+BLOCK = 6 * HOUR
+_SPAN: dict[Factors, int] = {"day": 28, "year": 4}  # blocks over which node factors run straight, or are held
+MOST_BETWEEN = 1e-5  # m; what the curve within a block may miss
+_MOST_POINTS = 60
 _FIRST, _LAST = FIRST_YEAR_ALLOWED + 14 * DAY, LAST_YEAR_ALLOWED - 14 * DAY
 _LOOK = 32768  # steps compared at once: they stay in the cache
 _CHUNK = 8192  # times summed at once where they do not form a grid: bounds the memory
@@ -36,9 +38,9 @@ def harmonic_height(harmonics: Harmonics, at: Epoch, factors: Factors = "day") -
     """Height of tide, same shape as `at`, above the zero of the station's mean level.
 
     Node factors of the day, or of the middle of the calendar year where the constants are to give what an agency
-    printed. An even one-dimensional grid whose step divides six hours goes by one matrix product, which holds the
-    factors for six hours and so differs by under 0.05 mm. NaN for a time, an amplitude, a phase or a level that is
-    not known, and outside the years 1800 to 2199; weather is left out.
+    printed. An even one-dimensional grid whose step divides six hours goes by one matrix product, in which the factors
+    change along a straight line for a week; that differs by under 0.02 mm. NaN for a time, an amplitude, a phase or a
+    level that is not known, and outside the years 1800 to 2199; weather is left out.
 
     Source: [schureman]
     """
@@ -92,36 +94,47 @@ def _is_grid(times: Array) -> bool:
 
 
 def _on_grid(harmonics: Harmonics, times: Array, factors: Factors, order: int, level_m: float) -> Array:
-    """Blocks by a product [block, constituent] x [constituent, time within the block], then cut to `times`.
+    """Spans of a week: Re sum (a + b x) exp(i w x), x counted from the middle of the span, as one matrix product.
 
-    Where a block has many times, the product gives only as many as settle the smooth curve through it, and a second
-    one fills in the rest. The level rides along as one more column, which saves a pass over the result.
+    `a` is the complex amplitude at the middle and `b` its slow change with the node factors. The sum is taken only at
+    as many points of each block of six hours as settle the smooth curve through it; a second product fills in the
+    rest. The level rides along as one more column, which saves a pass over the result.
     """
     step, phase = float(times[1] - times[0]), float(times[0] % (times[1] - times[0]))
     first, last = int(times[0] // BLOCK), int(times[-1] // BLOCK)
+    span = _SPAN[factors]
     these, amplitude_m, lag = _used(harmonics)
     speed = np.radians(these.speed) / HOUR
-    block = _blocks(these, amplitude_m, lag, (first, last), factors)
-    within, fill = _within_block(step, phase, float(np.max(speed, initial=0.0)))
-    turn = np.exp(1j * np.multiply.outer(speed, within)) * (1j * speed[:, None]) ** order
-    left = np.empty((block.shape[0], 2 * speed.size + 1))
-    left[:, : speed.size], left[:, speed.size : -1], left[:, -1] = block.real, -block.imag, level_m
-    heights: Array = left @ np.vstack([turn.real, turn.imag, np.ones((1, within.size))])
+    within, fill = _within_block(step, phase, _points(speed, amplitude_m))
+    middle, change = _at_middle(these, amplitude_m, lag, (first // span, last // span + 1), factors)
+    left = np.hstack([middle.real, -middle.imag, change.real, -change.imag, np.full((middle.shape[0], 1), level_m)])
+    right = _turns(speed.tobytes(), span, within.tobytes(), order)
+    heights: Array = (left @ right).reshape(-1, within.size)[first % span :][: last - first + 1]
     if fill is not None:
         heights = heights @ fill
     skip = round((times[0] - first * BLOCK - phase) / step)
     return heights.reshape(-1)[skip : skip + times.size]
 
 
-@lru_cache(maxsize=64)
-def _within_block(step: float, phase: float, fastest: float) -> tuple[Array, Array | None]:
-    """Times from the middle of a block at which to sum, and the matrix that goes from there to all times wanted.
+def _points(speed: Array, amplitude_m: Array) -> int | None:
+    """How many of Chebyshev's points settle the height within a block to MOST_BETWEEN; None where that is not known.
 
-    The sum is taken at Chebyshev's points: with 8 more than 1.3 x the radians the fastest constituent turns in half
-    a block, the polynomial through them is true to a fifty-thousandth of its amplitude.
+    The polynomial through n points misses a cosine that turns by 2 r within half a block by at most 2 r^n / n!.
     """
+    half = speed * BLOCK / 4
+    missed = 2 * 2.0 * np.abs(amplitude_m) * half  # node factors are below 2
+    for number in range(2, _MOST_POINTS):
+        missed = missed * half / number
+        if missed.sum() <= MOST_BETWEEN:
+            return number
+    return None
+
+
+@lru_cache(maxsize=64)
+def _within_block(step: float, phase: float, points: int | None) -> tuple[Array, Array | None]:
+    """Times from the middle of a block at which to sum, and the matrix that goes from there to all times wanted."""
     wanted = np.arange(0, BLOCK, step) + phase - BLOCK / 2
-    if not math.isfinite(fastest) or wanted.size <= (points := math.ceil(1.3 * fastest * BLOCK / 2) + 8):
+    if points is None or wanted.size <= points:
         return wanted, None
     angle = np.pi * (np.arange(points) + 0.5) / points
     number = np.arange(points)
@@ -130,30 +143,42 @@ def _within_block(step: float, phase: float, fastest: float) -> tuple[Array, Arr
     return np.cos(angle) * BLOCK / 2, (np.cos(np.multiply.outer(angle, number)) * weight) @ at_wanted
 
 
-def _blocks(
-    these: Terms, amplitude_m: Array, lag: Array, blocks: tuple[int, int], factors: Factors
-) -> NDArray[np.complex128]:
-    """Complex amplitudes at the middle of the blocks from the first to the last, `[block, constituent]`.
+@lru_cache(maxsize=16)
+def _turns(speed: bytes, span: int, within: bytes, order: int) -> Array:
+    """exp(i w x) at the points of every block of a span, x counted from its middle: `[2 + 2 constituents + 1, point]`.
 
-    Sines are costly, so they are taken once a week and turned by hours from there; node factors go straight from
-    week to week. Those of a year change at midnight: then they are taken once a day and held through it.
+    Real and imaginary parts, both times x, and a row of ones. Kept, as stations with the same constituents share it;
+    sines are costly, so they are taken for the blocks and for the points within one, and multiplied.
     """
-    span = 28 if factors == "day" else 4
-    first = blocks[0] // span
-    middle: Array = (np.arange(first - 1, blocks[1] // span + 2, dtype=float) + 0.5) * span * BLOCK
-    lead, log_factor = node_terms(these, middle, factors)
-    node = np.exp(log_factor + 1j * np.radians(lead))
-    quick = amplitude_m * np.exp(1j * np.radians(arguments(these, middle[1:-1]) - lag))
-    offset = (np.arange(span) - (span - 1) / 2)[:, None]
-    turn = np.exp(1j * np.radians(these.speed) * offset * BLOCK / HOUR)
-    at_middle = np.asarray(quick * node[1:-1], np.complex128)
-    out = np.repeat(at_middle[:, None], span, axis=1)
-    if factors == "day":
-        half, share = span // 2, np.abs(offset) / span
-        out[:, :half] += share[:half] * (quick * (node[:-2] - node[1:-1]))[:, None]
-        out[:, half:] += share[half:] * (quick * (node[2:] - node[1:-1]))[:, None]
-    out *= turn
-    return out.reshape(-1, lag.size)[blocks[0] - first * span : blocks[1] + 1 - first * span]
+    rate, points, blocks = np.frombuffer(speed), np.frombuffer(within), (np.arange(span) - (span - 1) / 2) * BLOCK
+    coarse, fine = (np.exp(1j * np.multiply.outer(rate, x)) for x in (blocks, points))
+    since = np.add.outer(blocks, points).ravel()
+    turn = (coarse[:, :, None] * fine[:, None, :]).reshape(rate.size, -1) * (1j * rate[:, None]) ** order
+    return np.vstack([turn.real, turn.imag, turn.real * since, turn.imag * since, np.ones((1, since.size))])
+
+
+def _at_middle(
+    these: Terms, amplitude_m: Array, lag: Array, spans: tuple[int, int], factors: Factors
+) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
+    """Complex amplitudes at the middle of each span and their change per second, `[span, constituent]`."""
+    length = _SPAN[factors] * BLOCK
+    longitudes, lead, log_factor = _moon(*spans, factors)
+    node = np.exp(log_factor @ these.factors + 1j * np.radians(lead @ these.leads))
+    middle = (np.arange(*spans, dtype=float) + 0.5) * length
+    quick = amplitude_m * np.exp(1j * np.radians(arguments_of(these, longitudes[1:-1], middle) - lag))
+    slope = (node[2:] - node[:-2]) / (2 * length) if factors == "day" else np.zeros_like(quick)
+    return np.asarray(quick * node[1:-1], np.complex128), np.asarray(quick * slope, np.complex128)
+
+
+@lru_cache(maxsize=16)
+def _moon(first: int, last: int, factors: Factors) -> tuple[Array, Array, Array]:
+    """Longitudes and node factors at the middle of each span and of one more either side; the same for all stations.
+
+    Node factors of a year are held through the day, as they change at midnight.
+    """
+    middle: Array = (np.arange(first - 1, last + 1, dtype=float) + 0.5) * _SPAN[factors] * BLOCK
+    lead, log_factor = node_families(middle, factors)
+    return np.asarray(mean_longitudes(middle)), np.asarray(lead), np.asarray(log_factor)
 
 
 def _one_by_one(harmonics: Harmonics, times: Array, factors: Factors, orders: tuple[int, ...]) -> Array:
