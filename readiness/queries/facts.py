@@ -12,6 +12,7 @@ from django.db.models.functions import Cast
 
 from readiness.models import ConditionMet, Waiver
 from readiness.queries.facts_boat import boat_of
+from readiness.queries.facts_gear import with_tolerance
 from readiness.queries.facts_leg import LegRow, leg_row, way_of
 from readiness.queries.facts_people import contact_of, crew_of, policies_of
 from readiness.queries.facts_water import water_of, with_last_entry
@@ -34,10 +35,10 @@ def facts_for(*, leg_id: int, at: datetime, departures: Departures | None = None
     row = leg_row(leg_id)
     chosen = departures or coming_departures(at, row.leg.planned_at)
     people, names = crew_of(leg_id, at)
-    boat = boat_of(row, at)
     policies = policies_of(row.leg.vessel_id)
     way = way_of(row.leg)
     limits, held = limits_of(row), water_of(row, way, chosen)
+    boat = with_tolerance(boat_of(row, at), limits)
     leg, water = msgspec.structs.replace(way.facts, refuges=held.refuges), with_last_entry(held.facts, limits)
     waivers, met = laid_over(leg_id, names)
     return Facts(

@@ -3,18 +3,21 @@
 from collections.abc import Mapping, Sequence
 from datetime import date
 from itertools import groupby
+from math import isnan
 from operator import itemgetter
 from typing import Any
 
 from django.db.models import OuterRef, Q, Subquery
+from msgspec.structs import replace
 
 from maintenance.models import Defect, Job, JobStatus, ServiceDone, ServiceItem
 from readiness.queries.facts_date import first_day
 from readiness.queries.facts_number import number
+from readiness.rules.facts_boat import Boat, Service, Test
 from readiness.rules.facts_boat import Defect as DefectFact
 from readiness.rules.facts_boat import Equipment as EquipmentFact
 from readiness.rules.facts_boat import Job as JobFact
-from readiness.rules.facts_boat import Service, Test
+from readiness.rules.limits import Limits
 from readiness.rules.words_of_trade import DueBy, Effect, Kind, Opens, TestPlace
 from readiness.rules.words_of_trade import JobStatus as JobWord
 from vessel.models import Equipment, Proof
@@ -148,6 +151,17 @@ def _service(row: Row) -> Service:
         last_engine_h=number(row["last_hours"]),
         minutes=number(row["minutes"]),
     )
+
+
+def with_tolerance(boat: Boat, limits: Limits) -> Boat:
+    """The same boat, each service whose tolerance nobody stated taking the skipper's limit."""
+    if boat.services is None:
+        return boat
+    services = (
+        replace(service, tolerance=limits.service_tolerance) if isnan(service.tolerance) else service
+        for service in boat.services
+    )
+    return replace(boat, services=tuple(services))
 
 
 def _place(word: str | None) -> TestPlace | None:

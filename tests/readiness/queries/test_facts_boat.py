@@ -5,6 +5,8 @@ from datetime import date
 import numpy as np
 import pytest
 
+from maintenance.models import ServiceItem
+from readiness.models import LimitSet
 from readiness.rules.words_of_trade import Kind
 from tests.factories.readiness import again, stored
 from tests.factories.worked_example import worked_example
@@ -95,3 +97,19 @@ def test_a_date_with_only_a_month_runs_to_its_last_day() -> None:
 
 def test_every_kind_of_equipment_in_the_database_is_a_kind_the_rules_know() -> None:
     assert {word for word, _ in Equipment._meta.get_field("kind").choices or ()} == {kind.value for kind in Kind}
+
+
+@pytest.mark.parametrize(("stated_pct", "tolerance"), [(None, 0.2), (0.0, 0.0), (5.0, 0.05)])
+def test_a_service_without_a_tolerance_of_its_own_takes_the_skippers_limit(
+    stated_pct: float | None, tolerance: float
+) -> None:
+    put_in = worked_example()
+    leg = stored(put_in)
+    ServiceItem.objects.filter(vessel=leg.vessel, code="SV-01").update(tolerance_pct=stated_pct)
+    LimitSet.objects.create(
+        vessel=leg.vessel, number=2, values={"service_tolerance": 0.2}, set_at=put_in.judged_at, by="owner-000001"
+    )
+
+    services = again(leg, put_in).boat.services or ()
+
+    assert [service.tolerance for service in services if service.key == "SV-01"] == [tolerance]
