@@ -97,8 +97,11 @@ def sample(forecast: ForecastFile, lat: Degrees, lon: Degrees) -> dict[str, Anno
 
 
 def believed(forecast: ForecastFile) -> ForecastFile:
-    """The same forecast with every unbelievable value missing, and a warning for each quantity that had one."""
-    variables = {name: np.array(values, float) for name, values in forecast.variables.items()}
+    """The same forecast with every unbelievable value missing, and a warning for each quantity that had one.
+
+    It is done in the arrays given: a copy of a large forecast would take the room it is read in.
+    """
+    variables = forecast.variables
     warnings = []
     for name, values in variables.items():
         quantity = QUANTITIES[name]
@@ -108,7 +111,7 @@ def believed(forecast: ForecastFile) -> ForecastFile:
         if wild.any():
             warnings.append(_disbelief(int(wild.sum()), quantity))
     warnings += _whole_vectors(variables)
-    return replace(forecast, variables=variables, warnings=(*forecast.warnings, *warnings))
+    return replace(forecast, warnings=(*forecast.warnings, *warnings))
 
 
 def _disbelief(count: int, quantity: Quantity) -> str:

@@ -7,15 +7,16 @@ import numpy as np
 
 from readiness.calc.grid import bilinear
 from readiness.calc.hole import with_holes
-from readiness.feeds.forecast import PAIRS, QUANTITIES, ForecastFile, Variables, believed
+from readiness.feeds.forecast import PAIRS, QUANTITIES, ForecastFile, believed
 from readiness.feeds.grib import GribField, GribFile
+from readiness.feeds.grib_label import Singles
 from readiness.feeds.grib_recipe import RECIPES, SINCE_THE_LAST, variables_of, why_not
 from readiness.feeds.grib_sections import NOTHING
 from readiness.feeds.grib_series import Moment, Series
 from vessel.errors import BadInput
 from vessel.units import Array
 
-MOST_NUMBERS = 8_000_000
+MOST_NUMBERS = 6_000_000
 COARSEST_DEG = 1.0
 Rows = dict[tuple[str, int | None], Series]
 
@@ -46,7 +47,7 @@ def to_forecast(file: GribFile, *, source: str = "") -> ForecastFile:
             at=at,
             lat_deg=finest.lat_deg,
             lon_deg=finest.lon_deg,
-            variables=variables,
+            variables={name: values.astype(float) for name, values in variables.items()},
             members=members,
             warnings=warnings,
             ignored=ignored,
@@ -100,12 +101,12 @@ def _rows(used: Iterable[GribField], finest: GribField) -> Rows:
     return rows
 
 
-def _regridded(values: Array, field: GribField, finest: GribField) -> Array:
+def _regridded(values: Singles, field: GribField, finest: GribField) -> Singles:
     if _same_grid(field, finest):
         return values
     lat, lon = np.meshgrid(finest.lat_deg, finest.lon_deg, indexing="ij")
-    taken = np.asarray(bilinear(values, field.lat_deg, field.lon_deg, lat.ravel(), lon.ravel()))
-    return taken.reshape(lat.shape)
+    taken = np.asarray(bilinear(values.astype(float), field.lat_deg, field.lon_deg, lat.ravel(), lon.ravel()))
+    return taken.reshape(lat.shape).astype(np.float32)
 
 
 def _same_grid(one: GribField, other: GribField) -> bool:
@@ -121,10 +122,10 @@ def _check_size(used: list[GribField], finest: GribField) -> None:
         raise BadInput(f"This forecast would hold {numbers:,} numbers; ask for a smaller area. {NOTHING}")
 
 
-def _variables(rows: Rows, at: Array, members: tuple[int, ...], finest: GribField) -> Variables:
+def _variables(rows: Rows, at: Array, members: tuple[int, ...], finest: GribField) -> dict[str, Singles]:
     """Every variable found, [time, y, x] or [member, time, y, x]; a member without it is not known."""
-    nothing = np.full((len(at), *finest.values.shape), np.nan)
-    variables: Variables = {}
+    nothing = np.full((len(at), *finest.values.shape), np.nan, np.float32)
+    variables: dict[str, Singles] = {}
     for name in QUANTITIES:
         of_members = [rows.get((name, member)) for member in members or (None,)]
         if any(of_members):

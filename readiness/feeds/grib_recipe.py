@@ -6,8 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from readiness.feeds.grib import GribField
-from readiness.feeds.grib_label import FieldLabel
-from vessel.units import Array
+from readiness.feeds.grib_label import FieldLabel, Singles
 
 WAVE_FROM = "wave_from"  # a direction in the file, a vector with us
 
@@ -79,10 +78,12 @@ def _right_step(label: FieldLabel, recipe: Recipe | None) -> bool:
     return recipe is not None and recipe.variable == "gust_mps" and label.step_type in PEAKS
 
 
-def variables_of(field: GribField) -> dict[str, Array]:
+def variables_of(field: GribField) -> dict[str, Singles]:
     """The variable(s) a used field holds, in SI, still on its own grid."""
     recipe = RECIPES[field.label.short_name]
-    values = field.values.astype(float) * recipe.scale + recipe.offset
+    values = field.values
+    if (recipe.scale, recipe.offset) != (1.0, 0.0):
+        values = values * recipe.scale + recipe.offset
     if recipe.variable != WAVE_FROM:
         return {recipe.variable: values}
     # a direction off the compass is not known; its vector must not bring it back into range

@@ -15,7 +15,7 @@ from vessel.errors import BadInput
 MOST_BYTES = 25_000_000
 MOST_FIELDS = 6_000
 MOST_POINTS = 4_000_000  # one field
-MOST_VALUES = 8_000_000  # one file
+MOST_VALUES = 6_000_000  # one file
 POINTS_PER_BIT = 10
 NOTHING = "Nothing was taken in."
 # A bulletin heading or padding may stand between messages; anything else is a damaged message.

@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from readiness.calc.hole import WIDEST_GAP_S, holes
+from readiness.feeds.grib_label import Singles
 from vessel.units import Array
 
 
@@ -19,7 +20,7 @@ class Moment:
 
     data_time: float
     from_time: float
-    values: Array
+    values: Singles
     since_the_last: bool = False
 
 
@@ -41,10 +42,10 @@ class Series:
             self.replaced += 1
         elif not np.array_equal(before.values, moment.values, equal_nan=True):
             self.contradicted += 1
-            nothing = np.full(before.values.shape, np.nan)
+            nothing = np.full(before.values.shape, np.nan, np.float32)
             self.moments[valid_time] = Moment(before.data_time, before.from_time, nothing)
 
-    def laid_on(self, at: Array) -> Array:
+    def laid_on(self, at: Array) -> Singles:
         """The row on times [time]: [time, y, x]."""
         times = sorted(self.moments)
         spans = {time: self._from(time, before) for before, time in zip([np.nan, *times], times, strict=False)}
@@ -59,7 +60,7 @@ class Series:
             return before
         return moment.from_time
 
-    def _peak(self, at: float, spans: dict[float, float], ends: tuple[float, float]) -> Array:
+    def _peak(self, at: float, spans: dict[float, float], ends: tuple[float, float]) -> Singles:
         """The largest of the maxima that hold at a time; not known where none holds just before or just after it.
 
         The first and last time of the file have nothing before and after them.
@@ -71,14 +72,14 @@ class Series:
             return self._nothing()
         return np.asarray(np.max(holding, axis=0))
 
-    def _between(self, at: float, open_pairs: list[tuple[float, float]]) -> Array:
+    def _between(self, at: float, open_pairs: list[tuple[float, float]]) -> Singles:
         if at in self.moments:
             return self.moments[at].values
         for before, after in open_pairs:
             if before < at < after:
-                share = (at - before) / (after - before)
+                share = float((at - before) / (after - before))
                 return (1 - share) * self.moments[before].values + share * self.moments[after].values
         return self._nothing()
 
-    def _nothing(self) -> Array:
-        return np.full(next(iter(self.moments.values())).values.shape, np.nan)
+    def _nothing(self) -> Singles:
+        return np.full(next(iter(self.moments.values())).values.shape, np.nan, np.float32)

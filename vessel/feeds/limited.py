@@ -39,7 +39,7 @@ log = logging.getLogger(__name__)
 class Limits:
     """What one reading may cost: bytes of memory, seconds of work, seconds of clock time."""
 
-    memory_bytes: int = 220_000_000  # with programs and libraries less than 300 MB in all [own]
+    memory_bytes: int = 280_000_000  # with programs and libraries less than 300 MB in all [own]
     work_s: int = 2
     wait_s: float = 10.0  # a busy machine is no fault of the file; the work is what is limited
 

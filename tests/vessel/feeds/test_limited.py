@@ -89,7 +89,7 @@ def test_every_limit_is_set() -> None:
     told = reader("limits")(b"")
 
     assert dict(zip(told.words, told.numbers, strict=True)) == {
-        "AS": 2 << 30, "DATA": 220_000_000, "CPU": 2, "NPROC": 0, "CORE": 0, "FSIZE": 0,
+        "AS": 2 << 30, "DATA": 280_000_000, "CPU": 2, "NPROC": 0, "CORE": 0, "FSIZE": 0,
     }  # fmt: skip
 
 
