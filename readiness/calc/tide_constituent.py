@@ -12,7 +12,8 @@ from readiness.calc.tide_node import FAMILIES, node_factors, node_leads
 from readiness.calc.tide_orbit import mean_longitudes, mean_speeds, moons_orbit
 from vessel.units import DAY, HOUR, Array, Degrees, DegreesPerHour, Epoch, Ratio
 
-Factors = Literal["day", "year"]
+Factors = Literal["day", "year"] | float
+"""Node factors of the moment, of the middle of its calendar year (UTC), or held as they are at one moment (UTC s)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,7 +59,8 @@ def phases(these: Terms, at: Epoch, factors: Factors = "day") -> tuple[Degrees, 
     """Phase V + u in degrees and log of the factor f, both `[time, constituent]`, for times `[time]`.
 
     With factors "day" f and u are those of the moment itself; with "year" those of the middle of the calendar
-    year of each time, as the agencies that print tables hold them. NaN outside the years 1800 to 2199.
+    year of each time, as the agencies that print tables hold them; with a moment those of that moment. NaN
+    outside the years 1800 to 2199.
 
     Source: [schureman]
     """
@@ -85,6 +87,16 @@ def arguments_of(these: Terms, longitudes: Degrees, at: Epoch) -> Degrees:
     return np.asarray(longitudes) @ these.arguments + these.added + plain
 
 
+def weakened(log_factor: Ratio, share: Ratio) -> Ratio:
+    """Factor f of which only a share of the swing about 1 is left, 1 + share (f - 1), same shape; from log f.
+
+    Friction in shallow water leaves a strong tide less of the swing than the orbit gives it.
+
+    Source: [practice]
+    """
+    return 1.0 + share * np.expm1(log_factor)
+
+
 def node_terms(these: Terms, at: Epoch, factors: Factors = "day") -> tuple[Degrees, Ratio]:
     """The slow part, from the swing of the moon's orbit: u in degrees and log f, `[time, constituent]`.
 
@@ -100,10 +112,11 @@ def node_families(at: Epoch, factors: Factors = "day") -> tuple[Degrees, Ratio]:
     Source: [schureman]
     """
     at = np.asarray(at, float)
-    orbit = moons_orbit(at if factors == "day" else middle_of_year(at))
+    held = _held(at, factors)
+    orbit = moons_orbit(held)
     lead = np.asarray(node_leads(orbit))
-    if factors == "year":  # M1 then runs at its mean speed, which has the perigee in it
-        now, new_year = np.asarray(mean_longitudes(at)), np.asarray(mean_longitudes(start_of_year(at)))
+    if factors != "day":  # M1 then runs at its mean speed, which has the perigee in it
+        now, new_year = np.asarray(mean_longitudes(at)), np.asarray(mean_longitudes(start_of_year(held)))
         lead[..., _M1] += now[..., _PERIGEE] - new_year[..., _PERIGEE]
     return lead, np.log(node_factors(orbit))
 
@@ -126,6 +139,12 @@ def start_of_year(at: Epoch) -> Epoch:
     known = np.isfinite(at)
     year = np.where(known, at, 0.0).astype("datetime64[s]").astype("datetime64[Y]")
     return np.where(known, year.astype("datetime64[s]").astype(float), np.nan)
+
+
+def _held(at: Array, factors: Factors) -> Array:
+    if isinstance(factors, str):
+        return at if factors == "day" else np.asarray(middle_of_year(at))
+    return np.full_like(at, factors)
 
 
 _M1 = FAMILIES.index("M1")

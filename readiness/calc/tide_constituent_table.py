@@ -16,7 +16,7 @@ SIMPLE: dict[str, tuple[int, int, int, int, int, int, str]] = {
     "RHO": (1, -3, 3, -1, 0, 90, "O1"),
     "O1": (1, -2, 1, 0, 0, 90, "O1"),
     "M1": (1, -1, 1, 0, 0, -90, "M1"),
-    "M1C": (1, -1, 1, 0, 0, 0, "O1"),  # as the Dutch list names it; no published factor, so that of O1
+    "M1C": (1, -1, 1, 0, 0, 0, "M1C"),
     "CHI1": (1, -1, 3, -1, 0, -90, "J1"),
     "PI1": (1, 0, -2, 0, 1, 90, ""),
     "P1": (1, 0, -1, 0, 0, 90, ""),

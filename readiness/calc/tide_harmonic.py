@@ -6,12 +6,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from readiness.calc.tide_constituent import Factors, Terms, arguments_of, node_families, phases, terms
+from readiness.calc.tide_constituent import Factors, Terms, arguments_of, node_families, phases, terms, weakened
 from readiness.calc.tide_orbit import FIRST_YEAR_ALLOWED, LAST_YEAR_ALLOWED, mean_longitudes
 from vessel.units import DAY, HOUR, Array, Epoch, Floats, Metres, MetresPerSecond
 
 BLOCK = 6 * HOUR
-_SPAN: dict[Factors, int] = {"day": 28, "year": 4}  # blocks over which node factors run straight, or are held
+_WEEK, _DAY = 28, 4  # blocks: node factors of the day run straight for a week; those of a year change at midnight
 MOST_BETWEEN = 1e-5  # m; what the curve within a block may miss
 _MOST_POINTS = 60
 _FIRST, _LAST = FIRST_YEAR_ALLOWED + 14 * DAY, LAST_YEAR_ALLOWED - 14 * DAY
@@ -24,7 +24,8 @@ class Harmonics:
     """The constants of a tide station; heights come out above the level from which `mean_level_m` is counted.
 
     `speed_deg_per_h` counts only for names that are not in the tables (NaN = from the table); such a constituent
-    gets no node factor and V = speed x hours since 1970-01-01T00:00Z.
+    gets no node factor and V = speed x hours since 1970-01-01T00:00Z. `node_share`: how much of the swing of each
+    node factor about 1 counts, where the agency that made the constants says so; None: all of it.
     """
 
     constituents: tuple[str, ...]
@@ -32,6 +33,7 @@ class Harmonics:
     phase_utc_deg: Array  # [constituent], lag on UTC
     speed_deg_per_h: Array  # [constituent]
     mean_level_m: float
+    node_share: Array | None = None  # [constituent]
 
 
 def harmonic_height(harmonics: Harmonics, at: Epoch, factors: Factors = "day") -> Metres:
@@ -70,11 +72,24 @@ def height_rate_curvature(harmonics: Harmonics, at: Epoch, factors: Factors = "d
     return _one_by_one(harmonics, np.asarray(at, float).ravel(), factors, orders=(0, 1, 2))
 
 
-def _used(harmonics: Harmonics) -> tuple[Terms, Array, Array]:
-    """Terms, amplitudes and phases of the constituents that have an amplitude; the others add nothing."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Used:
+    """The constituents that have an amplitude; the others add nothing."""
+
+    terms: Terms
+    amplitude_m: Array
+    lag: Array  # degrees
+    share: Array | float
+    speed: Array  # rad/s
+
+
+def _used(harmonics: Harmonics) -> _Used:
     used = np.flatnonzero(harmonics.amplitude_m != 0)
     names = [harmonics.constituents[i] for i in used]
-    return terms(names, harmonics.speed_deg_per_h[used]), harmonics.amplitude_m[used], harmonics.phase_utc_deg[used]
+    these = terms(names, harmonics.speed_deg_per_h[used])
+    share = 1.0 if harmonics.node_share is None else harmonics.node_share[used]
+    speed = np.radians(these.speed) / HOUR
+    return _Used(these, harmonics.amplitude_m[used], harmonics.phase_utc_deg[used], share, speed)
 
 
 def _is_grid(times: Array) -> bool:
@@ -102,13 +117,12 @@ def _on_grid(harmonics: Harmonics, times: Array, factors: Factors, order: int, l
     """
     step, phase = float(times[1] - times[0]), float(times[0] % (times[1] - times[0]))
     first, last = int(times[0] // BLOCK), int(times[-1] // BLOCK)
-    span = _SPAN[factors]
-    these, amplitude_m, lag = _used(harmonics)
-    speed = np.radians(these.speed) / HOUR
-    within, fill = _within_block(step, phase, _points(speed, amplitude_m))
-    middle, change = _at_middle(these, amplitude_m, lag, (first // span, last // span + 1), factors)
+    span = _WEEK if factors == "day" else _DAY
+    used = _used(harmonics)
+    within, fill = _within_block(step, phase, _points(used.speed, used.amplitude_m))
+    middle, change = _at_middle(used, span, (first // span, last // span + 1), factors)
     left = np.hstack([middle.real, -middle.imag, change.real, -change.imag, np.full((middle.shape[0], 1), level_m)])
-    right = _turns(speed.tobytes(), span, within.tobytes(), order)
+    right = _turns(used.speed.tobytes(), span, within.tobytes(), order)
     heights: Array = (left @ right).reshape(-1, within.size)[first % span :][: last - first + 1]
     if fill is not None:
         heights = heights @ fill
@@ -158,25 +172,23 @@ def _turns(speed: bytes, span: int, within: bytes, order: int) -> Array:
 
 
 def _at_middle(
-    these: Terms, amplitude_m: Array, lag: Array, spans: tuple[int, int], factors: Factors
+    used: _Used, span: int, spans: tuple[int, int], factors: Factors
 ) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
     """Complex amplitudes at the middle of each span and their change per second, `[span, constituent]`."""
-    length = _SPAN[factors] * BLOCK
-    longitudes, lead, log_factor = _moon(*spans, factors)
-    node = np.exp(log_factor @ these.factors + 1j * np.radians(lead @ these.leads))
+    length, these = span * BLOCK, used.terms
+    longitudes, lead, log_factor = _moon(*spans, span, factors)
+    node = weakened(log_factor @ these.factors, used.share) * np.exp(1j * np.radians(lead @ these.leads))
     middle = (np.arange(*spans, dtype=float) + 0.5) * length
-    quick = amplitude_m * np.exp(1j * np.radians(arguments_of(these, longitudes[1:-1], middle) - lag))
+    angle = np.radians(arguments_of(these, longitudes[1:-1], middle) - used.lag)
+    quick = used.amplitude_m * np.exp(1j * angle)
     slope = (node[2:] - node[:-2]) / (2 * length) if factors == "day" else np.zeros_like(quick)
     return np.asarray(quick * node[1:-1], np.complex128), np.asarray(quick * slope, np.complex128)
 
 
 @lru_cache(maxsize=16)
-def _moon(first: int, last: int, factors: Factors) -> tuple[Array, Array, Array]:
-    """Longitudes and node factors at the middle of each span and of one more either side; the same for all stations.
-
-    Node factors of a year are held through the day, as they change at midnight.
-    """
-    middle: Array = (np.arange(first - 1, last + 1, dtype=float) + 0.5) * _SPAN[factors] * BLOCK
+def _moon(first: int, last: int, span: int, factors: Factors) -> tuple[Array, Array, Array]:
+    """Longitudes and node factors at the middle of each span and of one more either side; the same for all stations."""
+    middle: Array = (np.arange(first - 1, last + 1, dtype=float) + 0.5) * span * BLOCK
     lead, log_factor = node_families(middle, factors)
     return np.asarray(mean_longitudes(middle)), np.asarray(lead), np.asarray(log_factor)
 
@@ -184,16 +196,15 @@ def _moon(first: int, last: int, factors: Factors) -> tuple[Array, Array, Array]
 def _one_by_one(harmonics: Harmonics, times: Array, factors: Factors, orders: tuple[int, ...]) -> Array:
     """Each time for itself, `[order, time]`."""
     out = np.full((len(orders), times.size), np.nan)
-    these, amplitude_m, lag = _used(harmonics)
-    speed = np.radians(these.speed) / HOUR
+    used = _used(harmonics)
     good = np.flatnonzero(np.isfinite(times))
     for i in range(0, good.size, _CHUNK):
         part = good[i : i + _CHUNK]
-        phase, log_factor = phases(these, times[part], factors)
-        angle, size = np.radians(phase - lag), np.exp(log_factor) * amplitude_m
+        phase, log_factor = phases(used.terms, times[part], factors)
+        angle, size = np.radians(phase - used.lag), weakened(log_factor, used.share) * used.amplitude_m
         along, across = size * np.cos(angle), size * np.sin(angle)
         for row, order in enumerate(orders):
-            out[row, part] = (along, -across, -along)[order] @ speed**order
+            out[row, part] = (along, -across, -along)[order] @ used.speed**order
     return out
 
 

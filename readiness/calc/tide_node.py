@@ -48,6 +48,12 @@ def _m1_lead(orbit: Orbit) -> Array:
     return np.degrees(np.arctan2(0.483 * _sin(orbit.perigee), _cos(orbit.perigee)))
 
 
+def _m1c(orbit: Orbit) -> Array:
+    """The part of M1 from the fourth power of the moon's parallax."""
+    square = _sin(orbit.inclination / 2) ** 2
+    return (1 - 10 * square + 15 * square**2) * (1 - square) / 0.5873
+
+
 FACTORS: dict[str, Callable[[Orbit], Array]] = {
     "MM": lambda orbit: (2 / 3 - _sin(orbit.inclination) ** 2) / 0.5021,
     "MF": lambda orbit: _sin(orbit.inclination) ** 2 / 0.1578,
@@ -56,6 +62,7 @@ FACTORS: dict[str, Callable[[Orbit], Array]] = {
     "J1": lambda orbit: _sin(2 * orbit.inclination) / 0.7214,
     "OO1": lambda orbit: _sin(orbit.inclination) * _sin(orbit.inclination / 2) ** 2 / 0.0164,
     "M1": _m1,
+    "M1C": _m1c,
     "M2": _m2,
     "K2": _k2,
     "L2": _l2,
@@ -68,6 +75,7 @@ LEADS: dict[str, Callable[[Orbit], Array]] = {
     "J1": lambda orbit: -orbit.nu,
     "OO1": lambda orbit: -2 * orbit.xi - orbit.nu,
     "M1": lambda orbit: orbit.xi - orbit.nu + _m1_lead(orbit),
+    "M1C": lambda orbit: orbit.xi - orbit.nu,
     "M2": lambda orbit: 2 * orbit.xi - 2 * orbit.nu,
     "K2": lambda orbit: -orbit.nu_k2,
     "L2": lambda orbit: 2 * orbit.xi - 2 * orbit.nu - _l2_lead(orbit),

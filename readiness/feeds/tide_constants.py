@@ -9,9 +9,11 @@ import numpy as np
 
 from readiness.calc.tide import Harmonics
 from readiness.calc.tide_constituent import one_name, table_speed
+from readiness.feeds.tide_agency import shares_of
 from readiness.feeds.tide_clock import standard_offset_h, zone_in_header
 from readiness.feeds.tide_sheet import Sheet, numbers, refuse, shown
 from readiness.feeds.tide_station import FARTHEST_LEVEL_M, UNITS, StationNotes
+from vessel.units import Array
 
 LARGEST_AMPLITUDE_M = 20.0
 SPEED_TOLERANCE = 0.005  # deg/h; two conventions of M1 are 0.0047 apart
@@ -23,6 +25,7 @@ _AMPLITUDE = re.compile(r"amplitude_(m|cm|mm|ft)")
 _PHASE_UTC = "phase_utc_deg"
 _PHASE = re.compile(r"phase_(?:deg_\w+|local_deg)", re.ASCII)
 _SPEED = "speed_deg_per_h"
+_SHARE = "node_share"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,14 +72,29 @@ def constants_of(sheet: Sheet, notes: StationNotes) -> Constants:
             phase_utc_deg=on_utc % 360.0,
             speed_deg_per_h=given,
             mean_level_m=level,
+            node_share=_shares(sheet, names, used, notes),
         ),
         zone=zone,
         unit=unit,
         ignored=tuple(
-            name for name in sheet.header if name and name not in {name_column, amplitude_column, phase_column, _SPEED}
+            name
+            for name in sheet.header
+            if name and name not in {name_column, amplitude_column, phase_column, _SPEED, _SHARE}
         ),
         warnings=warnings,
     )
+
+
+def _shares(sheet: Sheet, names: list[str], used: list[int], notes: StationNotes) -> Array | None:
+    """How much of each node factor's swing counts: by the column where there is one, else as the agency has it."""
+    if _SHARE not in sheet.header:
+        return shares_of(notes.source, [names[i] for i in used])
+    share = numbers(sheet, _SHARE, may_be_blank=True)
+    for row, value in zip(sheet.rows, share, strict=True):
+        if not math.isnan(value) and not 0 <= value <= 1:
+            raise refuse(f"A share of {value:g} lies outside 0 to 1.", row.line, _SHARE)
+    given = np.array(share)[used]
+    return np.where(np.isnan(given), 1.0, given)
 
 
 def _phase_column(header: tuple[str, ...]) -> str:

@@ -8,8 +8,9 @@ from utide._ut_constants import ut_constants
 from utide.harmonics import FUV
 
 from readiness.calc.tide import Harmonics, harmonic_height
-from readiness.calc.tide_constituent import Factors, phases, terms
+from readiness.calc.tide_constituent import Factors, middle_of_year, phases, terms
 from readiness.calc.tide_harmonic import BLOCK, height_rate_curvature
+from readiness.feeds.tide_agency import shares_of
 from tests.factories.tide import (
     demo_harmonics,
     epoch,
@@ -50,13 +51,45 @@ def test_six_minute_heights_with_factors_of_the_day_stay_near_the_printed_ones()
     assert np.abs(height / FOOT - feet).max() < 0.08
 
 
-def test_a_tide_of_94_constituents_stays_within_what_the_agencys_own_factors_explain() -> None:
+def test_a_tide_of_94_constituents_comes_out_as_printed_with_the_agencys_shares() -> None:
+    at, cm = published_series("tide_heights_vlissingen.csv", "height_cm")
+    station = replace(STATION, node_share=shares_of("Rijkswaterstaat", STATION.constituents))
+
+    height = height_at(station, at, "year")
+
+    assert np.abs(height * 100 - cm).max() < 1.5
+    assert (height * 100 - cm).std() < 0.5
+
+
+def test_a_tide_of_94_constituents_stays_within_a_hand_with_the_plain_factors() -> None:
     at, cm = published_series("tide_heights_vlissingen.csv", "height_cm")
 
-    height = height_at(STATION, at, "year")
+    height = height_at(replace(STATION, node_share=None), at, "year")
 
-    assert np.abs(height * 100 - cm).max() < 2.6
+    assert np.abs(height * 100 - cm).max() < 2.5
     assert (height * 100 - cm).std() < 1.1
+
+
+def test_a_share_of_none_takes_the_swing_out_and_a_share_of_all_leaves_it_in() -> None:
+    one = Harmonics(("M2",), np.array([1.0]), np.zeros(1), np.full(1, np.nan), 0.0)
+    at = even(START, 3000, 10 * MINUTE)
+    factor = np.exp(np.asarray(phases(terms(["M2"], np.array([np.nan])), at)[1]))[:, 0]
+
+    none, half, whole = (height_at(replace(one, node_share=np.array([share])), at) for share in (0.0, 0.5, 1.0))
+
+    np.testing.assert_array_equal(whole, height_at(one, at))
+    np.testing.assert_allclose(none * factor, whole, atol=2e-5)
+    np.testing.assert_allclose(half, (none + whole) / 2, atol=1e-12)
+
+
+def test_factors_held_at_a_moment_are_those_of_the_year_whose_middle_it_is() -> None:
+    at = even(START, 3000, MINUTE)
+    held = float(np.asarray(middle_of_year(START)))
+
+    np.testing.assert_allclose(height_at(STATION, at, held), height_at(STATION, at, "year"), atol=1e-12)
+    np.testing.assert_allclose(
+        height_at(STATION, at[::7][:31], held), height_at(STATION, at, held)[::7][:31], atol=1e-5
+    )
 
 
 @pytest.mark.parametrize(

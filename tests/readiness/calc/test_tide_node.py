@@ -21,8 +21,20 @@ def test_factor_and_lead_of_mid_year_agree_with_an_independent_program(row: dict
 
 
 def test_every_family_has_both_a_factor_and_a_lead() -> None:
-    assert set(FACTORS) == set(LEADS) == SIMPLE
+    assert set(FACTORS) == set(LEADS) == SIMPLE | {"M1C"}
     assert len(PUBLISHED) == 2 * len(SIMPLE)
+
+
+def test_the_factor_from_the_fourth_power_of_the_parallax_is_its_inclination_function_over_its_mean() -> None:
+    """Against the sum in cosines of the inclination that satellite theory writes for degree 3, order 1."""
+    orbit = moons_orbit(even(epoch("2010-01-01T00:00Z"), 6798, DAY))
+    cosine = np.cos(np.radians(orbit.inclination))
+    by_theory = 0.75 * (1 + cosine) - 15 / 16 * (1 - cosine**2) * (1 + 3 * cosine)
+
+    factor = np.asarray(node_factors(orbit))[:, FAMILIES.index("M1C")]
+
+    np.testing.assert_allclose(factor, by_theory / (1.5 * 0.5873), rtol=1e-12)
+    assert factor.mean() == pytest.approx(1.0, abs=0.03)
 
 
 def test_factors_stay_above_zero_and_keep_their_mean_near_one_over_two_swings_of_the_node() -> None:
