@@ -7,14 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from readiness.views.picture.axis import Day, Tick, day_of, ticks_between
-from readiness.views.picture.backdrop import Band, extent
+from readiness.views.picture.backdrop import Band
 from readiness.views.picture.day import HighLow, edge_anchor
-from vessel.calc.wording import NOT_KNOWN, clock, is_known, metres, number, toward_limit
+from readiness.views.picture.tide_curve import Level, Spot, levels, path, scale_of, spots
+from vessel.calc.wording import NOT_KNOWN, clock, is_known, toward_limit
 from vessel.units import MINUTE
 from vessel.views.paper import percent
 
-TOP, HIGH = 36, 128  # px: where the plot begins and how high it is
-MOST_LEVELS = 6
 NO_TIME = math.nan
 
 
@@ -32,24 +31,6 @@ class TideGate:
     plan: float = NO_TIME
     late: float = NO_TIME
     last_entry: float = NO_TIME
-
-
-@dataclass(frozen=True, slots=True)
-class Level:
-    """A line of equal height; y in px."""
-
-    y: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Spot:
-    """A place on the paper with its words; empty text where there is nothing to draw."""
-
-    x: str = ""
-    y: str = ""
-    anchor: str = "middle"
-    text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,15 +57,14 @@ def draw_tide_gate(gate: TideGate) -> GatePicture:
     """The picture of one gate; what is not known is left out of the drawing and said in the sentence."""
     start = day_of(gate.at[0], gate.zone)
     paper = Day(start.on, gate.zone, gate.at[0], gate.at[-1])
-    low, high = extent([*gate.height_m, *(mark.height_m for mark in gate.high_low)])
-    low, high = math.floor(low), max(math.ceil(high), math.floor(low) + 1)
+    scale = scale_of(gate.height_m, gate.high_low)
     spare = spare_minutes(gate)
     return GatePicture(
         sentence=sentence(gate),
         ticks=ticks_between(paper),
-        levels=tuple(_levels(low, high)),
-        curve=_path(paper, gate, low, high),
-        spots=tuple(_spots(paper, gate, low, high)),
+        levels=levels(scale),
+        curve=path(paper, gate.at, gate.height_m, scale),
+        spots=spots(paper, gate.high_low, scale),
         opens=tuple(Band(paper.x(a), paper.width(a, b), "open-band") for a, b in _shown(paper, gate)),
         open_labels=tuple(_open_label(paper, gate, a, b) for a, b in _shown(paper, gate)),
         early=_moment(paper, gate.early, "end"),
@@ -115,42 +95,6 @@ def sentence(gate: TideGate) -> str:
     if spare < 0:
         return f"{arrive}; {last}: {minutes} min too late."
     return f"{arrive}; {last}: {minutes} min to spare."
-
-
-def _levels(low: int, high: int) -> list[Level]:
-    step = max(1, math.ceil((high - low) / MOST_LEVELS))
-    heights = list(range(low, high + 1, step))
-    return [
-        Level(f"{_y(height, low, high):.0f}", number(height) + (" m" if height == heights[-1] else ""))
-        for height in heights
-    ]
-
-
-def _y(height: float, low: float, high: float) -> float:
-    return TOP + HIGH * (1 - (height - low) / (high - low))
-
-
-def _path(paper: Day, gate: TideGate, low: float, high: float) -> str:
-    parts, pen_down = [], False
-    for moment, height in zip(gate.at, gate.height_m, strict=True):
-        if math.isfinite(height):
-            x, y = 10 * paper.share(moment), _y(height, low, high) - TOP
-            parts.append(f"{'L' if pen_down else 'M'}{x:.0f} {y:.1f}")
-        pen_down = math.isfinite(height)
-    return "".join(parts)
-
-
-def _spots(paper: Day, gate: TideGate, low: float, high: float) -> list[Spot]:
-    return [
-        Spot(
-            paper.x(mark.at),
-            f"{_y(mark.height_m, low, high):.0f}",
-            edge_anchor(paper.share(mark.at)),
-            f"{'HW' if mark.is_high else 'LW'} {clock(mark.at, gate.zone)} {metres(mark.height_m)}",
-        )
-        for mark in gate.high_low
-        if paper.holds(mark.at) and math.isfinite(mark.height_m)
-    ]
 
 
 def _shown(paper: Day, gate: TideGate) -> list[tuple[float, float]]:
