@@ -5,14 +5,17 @@ Arrays are [departure], [departure, node] or [departure, step]; node = step + 1.
 `weather_at_plan` from entering to leaving by plan. NaN means not known and is never taken for good.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from enum import IntEnum
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from readiness.calc.refuge import Looks
 from readiness.calc.sweep import Run
+from readiness.calc.tidal_stream import Stream
 from readiness.calc.tide import TideTable
 from readiness.calc.track import Track
 from readiness.calc.window import Windows
@@ -46,6 +49,26 @@ class Tide:
     events: TideTable
 
 
+class Standing(IntEnum):
+    """Whether a refuge would take her, by how much of it is known."""
+
+    NONE = 0  # shut, too shallow or open to the wind
+    AT_BEST = 1  # if all that is not known came out well
+    IF_SHELTERED = 2  # open and deep enough; what the wind does there is not known
+    USABLE = 3
+
+
+@dataclass(frozen=True)
+class Refuges:
+    """The refuges of the leg at every look, `[place, departure, look]`, for the moment she would be there."""
+
+    places: tuple[str, ...]  # keys
+    looks: Looks
+    away_m: Array
+    to_go_s: Array  # by her late speed through the water
+    standing: NDArray[np.int8]  # Standing
+
+
 @dataclass(frozen=True, eq=False)  # told apart by identity, so that what is worked out from it once can be kept
 class Passage:
     """One leg for all departures."""
@@ -62,6 +85,10 @@ class Passage:
     sun_late_deg: Array  # [departure, node]
     dark_s: Array  # [departure] time below -6 degrees by plan
     refuge_m: Array  # [departure] greatest distance on the track to the nearest usable refuge; NaN where not known
+    refuge_s: Array  # [departure] longest from departure to lying in a refuge, whenever she turns off for it by plan
+    refuges: Refuges
+    streams: Sequence[Stream | None]  # None where not known
+    stream_of_step: NDArray[np.int64]  # [step] index into the streams
     tides: Mapping[str, Tide]  # by station
     windows: Mapping[str, Windows]  # by gate; missing where none can be worked out
     exposed: Flags  # [step]

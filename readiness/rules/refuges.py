@@ -1,19 +1,40 @@
-"""Places she could run to from each point of the passage, and whether she would get in and lie sheltered there."""
+"""Places she could run to from each moment of the passage, and whether she would get in and lie sheltered there.
+
+She runs straight for a place at her late speed through the water, with no stream. The wind at a place is that of the
+nearest point of the track, for no other is held; of a place farther off than that is good for, nothing is known.
+Answers are three-valued, [time]: 1 yes, 0 no, NaN not known.
+"""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from readiness.calc.refuge import distances_to, to_nearest
+from readiness.calc.refuge import Looks, at_looks, distances_to, looks_along, to_nearest
 from readiness.calc.sweep import Run
-from readiness.calc.track import Track
+from readiness.calc.track import Track, distance_m
 from readiness.calc.weather import Sampled, at_place, speed_and_from
-from readiness.calc.window import Windows, inside
+from readiness.calc.window import Windows, inside, known
+from readiness.rules.circumstances import all_of, any_of, holds
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Place
-from readiness.rules.passage import Tide
+from readiness.rules.passage import Refuges, Standing, Tide
 from readiness.rules.record import Array
-from vessel.units import Flags
+from vessel.units import MINUTE, NAUTICAL_MILE
+
+FORECAST_GOOD_FOR_M = 15 * NAUTICAL_MILE  # the wind of the track is taken for a place no farther off than this [own]
+
+
+@dataclass(frozen=True)
+class Coast:
+    """What is asked of a place besides the place itself."""
+
+    facts: Facts
+    track: Track
+    tides: Mapping[str, Tide]
+    windows: Mapping[str, Windows]
+    forecast: Sampled | None
 
 
 def candidates(facts: Facts) -> tuple[Place, ...]:
@@ -22,64 +43,99 @@ def candidates(facts: Facts) -> tuple[Place, ...]:
     return tuple(place for place in facts.water.places if place.key in wanted)
 
 
-def greatest_refuge_distance(
-    facts: Facts,
-    track: Track,
-    run: Run,
-    tides: Mapping[str, Tide],
-    windows: Mapping[str, Windows],
-    forecast: Sampled | None,
-) -> Array:
-    """Greatest distance on the track to the nearest usable refuge, [departure]; infinite where there is none.
-
-    Whether a place can be used is asked for the moment she would be there at her late speed. What is not known of
-    a place counts against it.
+def refuges_met(coast: Coast, run: Run, start: float, end: float) -> Refuges:
+    """Every refuge at every look of every departure. Whether a place can be used is worked out once, to the minute
+    on the safe side, from `start` to `end` for all departures.
     """
-    places = candidates(facts)
+    facts, track, places = coast.facts, coast.track, candidates(coast.facts)
     lat, lon = (np.array([getattr(place, name) for place in places], float) for name in ("lat_deg", "lon_deg"))
-    away = np.asarray(distances_to(track, lat, lon))
+    looks = looks_along(run.node_at)
+    away = np.asarray(at_looks(distances_to(track, lat, lon), looks))
     speed = facts.leg.speed_mps * facts.boat.vessel.late_speed_factor
-    usable = np.zeros((len(run.node_at), len(places), away.shape[-1]), np.bool_)
+    to_go = away / (speed if speed > 0 else np.nan)
+    minutes = np.arange(start, end + MINUTE, MINUTE)
+    minute = np.nan_to_num((looks.at - start + to_go) / MINUTE, nan=-1.0, posinf=-1.0, neginf=-1.0).astype(np.int32)
+    standing = np.zeros(away.shape, np.int8)
     for number, place in enumerate(places):
-        arrival = run.node_at + away[number] / speed
-        usable[:, number] = (
-            open_then(place, windows, arrival)
-            & water_then(facts, place, tides, arrival)
-            & sheltered_then(place, forecast, track.node_along_m, arrival)
-        )
-    farthest = np.asarray(to_nearest(away, usable)).max(axis=-1, initial=0.0)
-    return np.where(np.isnan(run.node_at).any(axis=-1), np.nan, farthest)
+        by_minute = _standing(entered(coast, place, minutes), sheltered(coast, place, minutes))
+        standing[number] = by_minute[np.minimum(minute[number], minutes.size - 1)]
+    standing[np.isnan(to_go)] = Standing.AT_BEST  # nobody can tell how far off it is
+    return Refuges(tuple(place.key for place in places), looks, away, to_go, standing)
 
 
-def open_then(place: Place, windows: Mapping[str, Windows], at: Array) -> Flags:
-    """Whether every gate of a place is known to be open."""
-    flags = np.isfinite(at)
-    for gate in place.gates:
-        flags = flags & (inside(windows[gate], at) if gate in windows else False)
-    return flags
+def greatest_refuge_distance(refuges: Refuges) -> Array:
+    """Greatest distance to the nearest usable refuge at any look, [departure]; infinite where there is none.
+
+    What is not known of a place counts against it. NaN where her times are not known.
+    """
+    nearest = np.asarray(to_nearest(refuges.away_m, refuges.standing == Standing.USABLE))
+    return _greatest(np.where(np.isnan(refuges.looks.at), 0.0, nearest), refuges.looks)
 
 
-def water_then(facts: Facts, place: Place, tides: Mapping[str, Tide], at: Array) -> Flags:
-    """Whether there is known to be water enough at the berth or anchorage."""
+def longest_until_refuge(refuges: Refuges) -> Array:
+    """Longest time from departure to lying in the nearest usable refuge, whenever she turns off for it, [departure]."""
+    nearest = np.asarray(to_nearest(refuges.to_go_s, refuges.standing == Standing.USABLE))
+    since = refuges.looks.at - refuges.looks.at[:, :1]
+    return _greatest(np.where(np.isnan(since), 0.0, since + nearest), refuges.looks)
+
+
+def entered(coast: Coast, place: Place, at: Array) -> Array:
+    """Whether every gate of a place is open and there is water enough at its berth, three-valued."""
+    return all_of(gates_open(place, coast.windows, at), water_then(coast.facts, place, coast.tides, at))
+
+
+def gates_open(place: Place, windows: Mapping[str, Windows], at: Array) -> Array:
+    """Whether every gate of a place is open, three-valued."""
+    gates = [_gate_open(windows[gate], at) if gate in windows else np.full(at.shape, np.nan) for gate in place.gates]
+    return all_of(np.where(np.isfinite(at), 1.0, np.nan), *gates)
+
+
+def water_then(facts: Facts, place: Place, tides: Mapping[str, Tide], at: Array) -> Array:
+    """Whether there is water enough at the berth or anchorage, three-valued."""
     tide = tides.get(place.station or "")
     if tide is None:
-        return np.zeros(at.shape, bool)
+        return np.full(at.shape, np.nan)
     needed = facts.boat.vessel.draught_m + facts.limits.under_keel_m
-    return np.asarray(place.charted_m + np.asarray(tide.height(at)) >= needed)
+    return holds(np.greater_equal, place.charted_m + np.asarray(tide.height(at)), needed)
 
 
-def sheltered_then(place: Place, forecast: Sampled | None, along_m: Array, at: Array) -> Flags:
-    """Whether the wind of that moment is known to come from a sector the place is sheltered from.
-
-    `at` is [departure, node] with the wind of the track at `along_m` [node].
-    """
+def sheltered(coast: Coast, place: Place, at: Array) -> Array:
+    """Whether the wind of that moment comes from a sector the place is sheltered from, three-valued."""
     if any(sector.to_deg - sector.from_deg >= 360 for sector in place.shelter):
-        return np.ones(at.shape, bool)
-    if forecast is None:
-        return np.zeros(at.shape, bool)
-    parts = [at_place(forecast, forecast.values[name], along_m, at) for name in ("wind_east_mps", "wind_north_mps")]
-    wind_from = speed_and_from(*parts)[1]
-    flags = np.zeros(at.shape, bool)
-    for sector in place.shelter:
-        flags |= (wind_from - sector.from_deg) % 360 <= (sector.to_deg - sector.from_deg) % 360
-    return flags
+        return np.ones(at.shape)
+    along = nearest_along(coast.track, place)
+    if coast.forecast is None or np.isnan(along).any():
+        return np.full(at.shape, np.nan)
+    values = np.stack([coast.forecast.values[name] for name in ("wind_east_mps", "wind_north_mps")])
+    wind, wind_from = speed_and_from(*at_place(coast.forecast, values, along, at[:, None])[..., 0])
+    within = [
+        holds(np.less_equal, (wind_from - sector.from_deg) % 360, (sector.to_deg - sector.from_deg) % 360)
+        for sector in place.shelter
+    ]
+    return any_of(np.where(np.isnan(wind), np.nan, 0.0), *within)
+
+
+def nearest_along(track: Track, place: Place) -> Array:
+    """How far along the track the weather of a place is taken from, [1]; NaN for a place too far off for that."""
+    away = np.asarray(distance_m(track.node_lat_deg, track.node_lon_deg, place.lat_deg, place.lon_deg))
+    node = int(np.argmin(away))
+    return np.where(away[node] <= FORECAST_GOOD_FOR_M, track.node_along_m[[node]], np.nan)
+
+
+def _gate_open(held: Windows, at: Array) -> Array:
+    return np.where(known(held, at), np.asarray(inside(held, at), float), np.nan)
+
+
+def _standing(water: Array, shelter: Array) -> NDArray[np.int8]:
+    """How a place stands in each minute: the worse of its beginning and its end; shut beyond the last."""
+    hopeful = (water != 0.0) & (shelter != 0.0)
+    answer = np.select(
+        [(water == 1.0) & (shelter == 1.0), (water == 1.0) & hopeful, hopeful],
+        [Standing.USABLE, Standing.IF_SHELTERED, Standing.AT_BEST],
+        Standing.NONE,
+    ).astype(np.int8)
+    return np.append(np.minimum(answer[:-1], answer[1:]), np.int8(Standing.NONE))
+
+
+def _greatest(values: Array, looks: Looks) -> Array:
+    return np.where(np.isnan(looks.at[:, 0]), np.nan, values.max(axis=-1, initial=0.0))

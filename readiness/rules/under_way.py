@@ -13,7 +13,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.gates import windows_of
 from readiness.rules.passage import Passage, Tide
 from readiness.rules.record import Array
-from readiness.rules.refuges import greatest_refuge_distance
+from readiness.rules.refuges import Coast, greatest_refuge_distance, longest_until_refuge, refuges_met
 from readiness.rules.tides import stream_of, tide_of
 from readiness.rules.weather_met import sampled, weather_met
 from readiness.rules.words_of_trade import TrackKind
@@ -39,6 +39,7 @@ def passage_of(facts: Facts) -> Passage:
     plan, early, late = _runs(facts, track, departure_at, streams)
     forecast = sampled(facts.water.forecast)
     places = (track.node_lat_deg, track.node_lon_deg)
+    refuges = refuges_met(Coast(facts, track, tides, windows, forecast), plan, start, end)
     sun_plan, sun_late = (sun_altitude_along(run.node_at, *places) for run in (plan, late))
     return Passage(
         departure_at=departure_at,
@@ -52,7 +53,11 @@ def passage_of(facts: Facts) -> Passage:
         sun_plan_deg=np.asarray(sun_plan),
         sun_late_deg=np.asarray(sun_late),
         dark_s=_dark(plan, np.asarray(sun_plan)),
-        refuge_m=greatest_refuge_distance(facts, track, plan, tides, windows, forecast),
+        refuge_m=greatest_refuge_distance(refuges),
+        refuge_s=longest_until_refuge(refuges),
+        refuges=refuges,
+        streams=streams,
+        stream_of_step=track.segment,
         tides=tides,
         windows=windows,
         exposed=np.array([segment.exposed is not False for segment in facts.leg.segments])[track.segment],

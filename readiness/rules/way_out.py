@@ -14,7 +14,7 @@ from readiness.rules.facts_water import Place
 from readiness.rules.hands import able_at
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
-from readiness.rules.refuges import candidates, open_then, sheltered_then, water_then
+from readiness.rules.refuges import Coast, candidates, entered, nearest_along, sheltered
 from readiness.rules.weather_met import confidence_factor, sampled
 from vessel.units import Flags
 
@@ -41,11 +41,11 @@ def place_of(facts: Facts, key: str | None) -> Place | None:
 
 def passes(facts: Facts, passage: Passage, place: Place, at: Array) -> Flags:
     """Whether a place is known to take her safely at each time, [departure]."""
-    forecast, along = sampled(facts.water.forecast), _nearest_along(passage, place)
+    forecast, along = sampled(facts.water.forecast), nearest_along(passage.track, place)
+    coast = Coast(facts, passage.track, passage.tides, passage.windows, forecast)
     return np.asarray(
-        open_then(place, passage.windows, at)
-        & water_then(facts, place, passage.tides, at)
-        & sheltered_then(place, forecast, along, at[:, None])[:, 0]
+        (entered(coast, place, at) == 1.0)
+        & (sheltered(coast, place, at) == 1.0)
         & _light_enough(place, at)
         & _wind_bearable(facts, forecast, along, at)
         & _hands_enough(facts, place, at)
@@ -57,13 +57,6 @@ def _light_enough(place: Place, at: Array) -> Flags:
     if place.familiar:
         return np.isfinite(at)
     return np.asarray(sun_altitude(at, place.lat_deg, place.lon_deg)) >= CIVIL
-
-
-def _nearest_along(passage: Passage, place: Place) -> Array:
-    """How far along the track the weather of a place is taken from, [1]."""
-    track = passage.track
-    away = np.asarray(distance_m(track.node_lat_deg, track.node_lon_deg, place.lat_deg, place.lon_deg))
-    return track.node_along_m[[int(np.argmin(away))]]
 
 
 def _wind_bearable(facts: Facts, forecast: Sampled | None, along: Array, at: Array) -> Flags:
