@@ -31,17 +31,10 @@ def bilinear(values: AsGiven, grid_lat: Degrees, grid_lon: Degrees, lat: Degrees
     axis, columns = _closed(np.asarray(grid_lon, float))
     reach = np.asarray(lon, float) - axis[0] + EDGE_DEG
     west, east, shift, inside_x = _bracket(axis, axis[0] + np.mod(reach, 360) - EDGE_DEG)
-    corners = (
-        (south, west, (1 - lift) * (1 - shift)),
-        (south, east, (1 - lift) * shift),
-        (north, west, lift * (1 - shift)),
-        (north, east, lift * shift),
+    lower, upper = (
+        _between(field[..., row, columns[west]], field[..., row, columns[east]], shift) for row in (south, north)
     )
-    total = np.zeros(field.shape[:-2] + np.shape(lift))
-    for row, column, weight in corners:
-        # a corner of no weight may be missing: 0 x NaN must not spoil the point
-        total += np.where(weight > 0, weight * field[..., row, columns[column]], 0)
-    return np.where(inside_y & inside_x, total, np.nan)
+    return np.where(inside_y & inside_x, _between(lower, upper, lift), np.nan)
 
 
 def nearest(
@@ -59,6 +52,11 @@ def nearest(
     place = np.argmin(np.where(np.isnan(away), np.inf, away), axis=-1)
     near = away[np.arange(len(place)), place] <= reach
     return np.where(near, known[..., place], np.nan)
+
+
+def _between(low: Array, high: Array, share: Array) -> Array:
+    """On the straight line from `low` to `high`: between equals exactly their value, and an end of no weight has none."""
+    return np.where(share == 0, low, np.where(share == 1, high, low + share * (high - low)))
 
 
 def _closed(axis: Array) -> tuple[Array, Places]:

@@ -17,6 +17,8 @@ SEA_UP_TO_M = np.array([0.0, 0.1, 0.5, 1.25, 2.5, 4.0, 6.0, 9.0, 14.0])  # codes
 # Greatest force and significant height a design category stands for [rcd2013]; A ends below storm, its height open.
 DESIGN_CATEGORY = {"A": (9.0, np.nan), "B": (8.0, 4.0), "C": (6.0, 2.0), "D": (4.0, 0.3)}
 GREATEST_GROWTH = 2.0  # no wave on a stream is counted more than twice as high [own]
+BREAKS_AT = 0.5  # k a, wave number times amplitude [comet]
+HALVINGS = 40  # of an interval of a few metres per second: to a billionth
 GRAVITY_OF_LIMITS = 9.81  # m/s2: the value with which the limits of steepness were set [own]
 
 
@@ -83,6 +85,33 @@ def blocking_stream(period_s: Seconds) -> MetresPerSecond:
     Source: [usace-tr0222]
     """
     return np.asarray(deep_water(period_s)[1]) / 4
+
+
+def breaking_steepness() -> Floats:
+    """Height over length, a ratio, at which a wave breaks by the teaching criterion k a = 0.5.
+
+    Source: [comet]
+    """
+    return float(BREAKS_AT / np.pi)
+
+
+def stream_to_steepness(hs_m: Metres, period_s: Seconds, steepness_ratio: Floats) -> MetresPerSecond:
+    """The opposing stream at which a sea reaches a steepness or is blocked, whichever comes first.
+
+    0 where it is as steep without a stream; NaN where anything is not known. Height and steepness as in
+    `wave_on_stream`.
+
+    Source: [lhs1961]
+    """
+    hs, period, wanted = (np.asarray(value, float) for value in (hs_m, period_s, steepness_ratio))
+    low = np.zeros(np.broadcast_shapes(hs.shape, period.shape, wanted.shape))
+    high = low + GRAVITY_OF_LIMITS * np.where(period > 0, period, np.nan) / (8 * np.pi)
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        steep = wave_on_stream(hs, period, 0.0, 0.0, middle).steepness >= wanted
+        low, high = np.where(steep, low, middle), np.where(steep, middle, high)
+    at_rest = wave_on_stream(hs, period, 0.0, 0.0, 0.0).steepness >= wanted
+    return np.where(np.isnan(hs + wanted), np.nan, np.where(at_rest, 0.0, high))
 
 
 def beaufort(wind_mps: MetresPerSecond) -> Floats:

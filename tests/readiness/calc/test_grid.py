@@ -100,3 +100,10 @@ def test_places_answer_from_the_nearest_one_within_reach_and_no_further() -> Non
     )  # fmt: skip
 
     np.testing.assert_array_equal(taken, [[1, 1, np.nan, 2], [3, 3, np.nan, np.nan]])
+
+
+@given(st.floats(50, 51), st.floats(-5, -3.5), st.floats(-75, 75))
+def test_a_field_that_is_the_same_everywhere_comes_out_exactly_as_it_went_in(
+    lat: float, lon: float, value: float
+) -> None:
+    assert at(lat, lon, np.full(PLANE.shape, value)) == value

@@ -12,11 +12,13 @@ from readiness.calc.sea_state import (
     beaufort,
     beaufort_of_knots,
     blocking_stream,
+    breaking_steepness,
     category_limits,
     deep_water,
     middle_of_beaufort,
     sea_of_beaufort,
     sea_state_code,
+    stream_to_steepness,
     wave_on_stream,
     wind_of_beaufort,
 )
@@ -238,3 +240,34 @@ def test_one_sea_equals_the_element_of_many() -> None:
         alone = wave_on_stream(*(values[place] for values in inputs))
         for name in ("k", "hs_eff_m", "celerity_mps", "length_m", "steepness"):
             assert getattr(alone, name) == pytest.approx(getattr(together, name)[place], nan_ok=True)
+
+
+@pytest.mark.parametrize("row", published("breaking"), ids=lambda row: row["k_a"])
+def test_a_wave_breaks_at_the_published_steepness(row: dict[str, str]) -> None:
+    steepness = breaking_steepness()
+
+    assert steepness == pytest.approx(float(row["height_over_length"]), abs=half_a_unit(row["height_over_length"]))
+    assert np.pi * steepness == pytest.approx(float(row["k_a"]))
+
+
+@pytest.mark.parametrize("row", published("beaufort_words")[1:-1], ids=lambda row: row["words"])
+def test_the_middle_of_each_force_is_the_printed_one(row: dict[str, str]) -> None:
+    assert middle_of_beaufort(float(row["force"])) == pytest.approx(float(row["middle_mps"]), abs=0.005)
+
+
+@given(st.floats(0.3, 3), st.floats(3, 10), st.floats(0.01, 0.1))
+def test_the_stream_that_makes_a_sea_so_steep_makes_it_just_so_steep(hs: float, period: float, wanted: float) -> None:
+    stream = float(stream_to_steepness(hs, period, wanted))
+
+    just_short, just_past = (meeting(hs, period, stream * (1 + by)) for by in (-1e-6, 1e-6))
+    assert bool(just_past.blocked) or just_past.steepness >= wanted
+    assert stream == 0 or (not just_short.blocked and just_short.steepness < wanted)
+
+
+@pytest.mark.parametrize(("hs", "period", "wanted"), [(np.nan, 5.0, 0.05), (1.0, np.nan, 0.05), (1.0, 5.0, np.nan)])
+def test_no_stream_is_told_for_a_sea_that_is_not_known(hs: float, period: float, wanted: float) -> None:
+    assert np.isnan(stream_to_steepness(hs, period, wanted))
+
+
+def test_the_narrows_of_the_worked_morning_are_three_hundredths_of_a_knot_short_of_the_limit() -> None:
+    assert round(float(stream_to_steepness(0.9, 4.5, 0.050)) / KNOT, 2) == 1.53
