@@ -10,8 +10,9 @@ import numpy as np
 from readiness.calc.tide import Harmonics, TideTable, alternates, form_number, longest_gap_of
 from readiness.feeds.tide_clock import Written, moment, month_comes_first, read_written, zone_in_header
 from readiness.feeds.tide_constants import constants_of, is_constants_header
-from readiness.feeds.tide_sheet import Row, Sheet, Source, numbers, read_sheet, refuse, shown
+from readiness.feeds.tide_sheet import Sheet, Source, numbers, read_sheet, refuse, shown
 from readiness.feeds.tide_station import UNITS, StationNotes, station_notes
+from readiness.feeds.tide_words import is_high
 from vessel.units import HOUR
 
 HIGHEST_M = 30.0
@@ -21,10 +22,6 @@ _HEIGHT = re.compile(r"height(?:_(m|cm|mm|ft))?(?:_above_(\w{1,40}))?", re.ASCII
 _TIME_NAMES = re.compile(
     r"(?:utc|at|(?:local_(?:wall_)?)?time(?:_[a-z]+)?(?:_utc(?:plus|minus)\d{1,2})?|date_?time)", re.ASCII
 )
-_KINDS = {
-    **dict.fromkeys(("h", "hw", "high", "high_water"), True),
-    **dict.fromkeys(("l", "lw", "low", "low_water"), False),
-}
 _KIND_NAMES = ("type", "kind")
 
 
@@ -123,7 +120,7 @@ def _high_low_file(sheet: Sheet, notes: StationNotes) -> HighLowFile:
     unit, datum = _unit_and_datum(height, notes)
     at = _moments(sheet, time, notes)
     metres = _heights(sheet, height, unit)
-    high = [_is_high(row, sheet) for row in sheet.rows]
+    high = [is_high(row, sheet, _kind_column(sheet.header)) for row in sheet.rows]
     kept = [i for i, when in enumerate(at) if when is not None]
     if not kept:
         raise refuse("Not one time of the table is settled.", column=time)
@@ -205,15 +202,6 @@ def _moments(sheet: Sheet, column: str, notes: StationNotes) -> list[float | Non
         if after <= before:
             raise refuse(f"{shown(each.text)} does not come after the time above it.", each.row.line, column)
     return at
-
-
-def _is_high(row: Row, sheet: Sheet) -> bool:
-    column = _kind_column(sheet.header)
-    word = row.cells[sheet.place(column)]
-    kind = _KINDS.get(re.sub(r"\s+", "_", word.lower()))
-    if kind is None:
-        raise refuse(f"{shown(word)} is neither H nor L.", row.line, column)
-    return kind
 
 
 def _zone_words(column: str, sheet: Sheet, notes: StationNotes) -> str:
