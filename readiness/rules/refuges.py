@@ -19,8 +19,9 @@ from readiness.calc.window import Windows, inside, known
 from readiness.rules.circumstances import all_of, any_of, holds
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Place
-from readiness.rules.passage import Refuges, Standing, Tide
+from readiness.rules.passage import Passage, Refuges, Standing, Tide
 from readiness.rules.record import Array
+from readiness.rules.weather_met import sampled
 from vessel.units import MINUTE, NAUTICAL_MILE
 
 FORECAST_GOOD_FOR_M = 15 * NAUTICAL_MILE  # the wind of the track is taken for a place no farther off than this [own]
@@ -35,6 +36,11 @@ class Coast:
     tides: Mapping[str, Tide]
     windows: Mapping[str, Windows]
     forecast: Sampled | None
+
+
+def coast_of(facts: Facts, passage: Passage) -> Coast:
+    """The coast as a passage met it."""
+    return Coast(facts, passage.track, passage.tides, passage.windows, sampled(facts.water.forecast))
 
 
 def candidates(facts: Facts) -> tuple[Place, ...]:
@@ -81,13 +87,16 @@ def longest_until_refuge(refuges: Refuges) -> Array:
 
 def entered(coast: Coast, place: Place, at: Array) -> Array:
     """Whether every gate of a place is open and there is water enough at its berth, three-valued."""
-    return all_of(gates_open(place, coast.windows, at), water_then(coast.facts, place, coast.tides, at))
+    gates = [gate_open(coast, key, at) for key in place.gates]
+    return all_of(*gates, water_then(coast.facts, place, coast.tides, at))
 
 
-def gates_open(place: Place, windows: Mapping[str, Windows], at: Array) -> Array:
-    """Whether every gate of a place is open, three-valued."""
-    gates = [_gate_open(windows[gate], at) if gate in windows else np.full(at.shape, np.nan) for gate in place.gates]
-    return all_of(np.where(np.isfinite(at), 1.0, np.nan), *gates)
+def gate_open(coast: Coast, key: str, at: Array) -> Array:
+    """Whether a gate is open, three-valued."""
+    held = coast.windows.get(key)
+    if held is None:
+        return np.full(at.shape, np.nan)
+    return np.where(known(held, at), np.asarray(inside(held, at), float), np.nan)
 
 
 def water_then(facts: Facts, place: Place, tides: Mapping[str, Tide], at: Array) -> Array:
@@ -112,7 +121,8 @@ def sheltered(coast: Coast, place: Place, at: Array) -> Array:
         holds(np.less_equal, (wind_from - sector.from_deg) % 360, (sector.to_deg - sector.from_deg) % 360)
         for sector in place.shelter
     ]
-    return any_of(np.where(np.isnan(wind), np.nan, 0.0), *within)
+    calm = np.isnan(wind_from) & ~np.isnan(wind)
+    return any_of(np.where(np.isnan(wind), np.nan, calm), *(np.where(calm, 1.0, one) for one in within))
 
 
 def nearest_along(track: Track, place: Place) -> Array:
@@ -120,10 +130,6 @@ def nearest_along(track: Track, place: Place) -> Array:
     away = np.asarray(distance_m(track.node_lat_deg, track.node_lon_deg, place.lat_deg, place.lon_deg))
     node = int(np.argmin(away))
     return np.where(away[node] <= FORECAST_GOOD_FOR_M, track.node_along_m[[node]], np.nan)
-
-
-def _gate_open(held: Windows, at: Array) -> Array:
-    return np.where(known(held, at), np.asarray(inside(held, at), float), np.nan)
 
 
 def _standing(water: Array, shelter: Array) -> NDArray[np.int8]:

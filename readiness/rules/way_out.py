@@ -14,7 +14,7 @@ from readiness.rules.facts_water import Place
 from readiness.rules.hands import able_at
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
-from readiness.rules.refuges import Coast, candidates, entered, nearest_along, sheltered
+from readiness.rules.refuges import candidates, coast_of, entered, nearest_along, sheltered
 from readiness.rules.weather_met import confidence_factor, sampled
 from vessel.units import Flags
 
@@ -42,7 +42,7 @@ def place_of(facts: Facts, key: str | None) -> Place | None:
 def passes(facts: Facts, passage: Passage, place: Place, at: Array) -> Flags:
     """Whether a place is known to take her safely at each time, [departure]."""
     forecast, along = sampled(facts.water.forecast), nearest_along(passage.track, place)
-    coast = Coast(facts, passage.track, passage.tides, passage.windows, forecast)
+    coast = coast_of(facts, passage)
     return np.asarray(
         (entered(coast, place, at) == 1.0)
         & (sheltered(coast, place, at) == 1.0)
