@@ -2,7 +2,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.urls import URLPattern, URLResolver, path
 from django.views.generic import RedirectView
 
-from vessel.views import history, quantity, set_up, theme
+from vessel.views import history, local_clock, person, quantity, set_up, stay, theme
 
 app_name = "vessel"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -15,5 +15,14 @@ urlpatterns: list[URLPattern | URLResolver] = [
         name="lost_password",
     ),
     path("history/", history.history, name="history"),
+    path("crew/", person.crew, name="crew"),
+    path("crew/add/", person.add, name="add_person"),
+    path("crew/<int:pk>/", person.person, name="person"),
+    path("crew/<int:pk>/brief/", person.brief, name="brief"),
+    path("crew/<int:pk>/rest/", person.rest, name="rest"),
+    path("crew/<int:pk>/erase/", person.erase, name="erase_person"),
+    path("crew/<int:pk>/stays/", stay.add, name="add_stay"),
+    path("crew/<int:pk>/stays/<int:stay_id>/", stay.change, name="stay"),
+    path("clock/", local_clock.echo, name="clock"),
     path("quantity/", quantity.echo, name="quantity"),
 ]

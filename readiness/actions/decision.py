@@ -5,7 +5,9 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
-from readiness.models import Decision, DecisionWord, Verdict, VerdictWord
+from readiness.actions.verdict import judge_leg
+from readiness.models import Decision, DecisionWord, Leg, LegStatus, Verdict, VerdictWord
+from readiness.rules.shown import shown_mark
 from vessel.actions.author import By, token_of
 from vessel.actions.history import record
 from vessel.actions.version import check
@@ -13,6 +15,43 @@ from vessel.errors import BadInput, Refused
 
 STALE_AFTER = timedelta(hours=6)  # own default: an older verdict is judged again first
 AGAINST = (VerdictWord.CANNOT_SAY_YET, VerdictWord.NO_GO)
+
+
+class VerdictMoved(Refused):
+    """Judged again, the leg does not say any more what the page said."""
+
+
+@transaction.atomic
+def decide_as_shown(
+    *,
+    leg_id: int,
+    shown: str,
+    word: DecisionWord,
+    by: By,
+    at: datetime,
+    accepted: Collection[tuple[str, str]] = (),
+    reason: str = "",
+) -> Decision:
+    """Judge the leg once more and decide on that verdict, where it says what was shown: `shown` is its mark.
+
+    Raises VerdictMoved where it says something else by now, Refused where the leg is not to come, and as decide.
+    """
+    leg = Leg.objects.get(pk=leg_id)
+    if leg.status != LegStatus.PLANNED:
+        raise Refused(f"{leg.name} is {leg.get_status_display()}, so there is nothing to decide. Nothing was written.")
+    verdict = judge_leg(leg_id=leg_id, at=at, by=by)
+    if mark_of(verdict) != shown:
+        raise VerdictMoved(
+            f"While you looked the verdict moved: it is {verdict.get_word_display()} now, or stands on other findings. "
+            "Look at it again; nothing was decided."
+        )
+    return decide(verdict_id=verdict.pk, word=word, by=by, at=at, accepted=accepted, reason=reason)
+
+
+def mark_of(verdict: Verdict) -> str:
+    """The mark of what a saved verdict says."""
+    standings = ((line["rule"], line["cause"], line["standing"]) for line in verdict.findings)
+    return shown_mark(verdict.word, verdict.departure_at.timestamp(), standings)
 
 
 @transaction.atomic

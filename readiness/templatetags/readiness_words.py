@@ -3,6 +3,7 @@
 from django import template
 
 from readiness.rules.judgement import Outcome
+from readiness.rules.record import moment
 from vessel.calc.wording import is_known
 
 register = template.Library()
@@ -32,3 +33,15 @@ def spaced(rule: str) -> str:
 def is_a_figure(value: object) -> bool:
     """Whether there is a figure to print."""
     return is_known(value)
+
+
+@register.filter
+def moment_in_address(at: object) -> str:
+    """A time in UTC seconds as an address holds it."""
+    return moment(float(at)).isoformat().replace("+00:00", "Z") if is_known(at) else ""  # type: ignore[arg-type]
+
+
+@register.filter
+def zone_words(zone: str) -> str:
+    """A time zone as people read it."""
+    return zone.replace("_", " ")

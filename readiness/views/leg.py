@@ -16,8 +16,10 @@ from readiness.rules.changes import changes
 from readiness.rules.departure import departure_index
 from readiness.rules.engine import Judged, judge
 from readiness.rules.finding import findings_at, lines_at, share_left, thinnest
+from readiness.rules.judgement import Outcome
 from readiness.rules.report import VERDICT_WORD, outlook_word, verdict_word
 from readiness.rules.telling import arrival_zone, departure_zone
+from readiness.views.decision import section
 from readiness.views.judged_picture import day_of_choice, gate_of_choice, strip_of
 from readiness.views.leg_table import leg_rows
 from readiness.views.picture.day import draw_day
@@ -59,7 +61,13 @@ def leg(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     except BadInput as reason:
         return render(request, "readiness/leg/cannot.html", {"leg": row, "reason": str(reason)}, status=200)
     chosen, not_understood = chosen_index(judged, request.GET.get("at"), row.planned_at)
-    context = {"leg": row, "address": row_address(row), "not_understood": not_understood, **told(judged, chosen)}
+    context = {
+        "leg": row,
+        "address": row_address(row),
+        "not_understood": not_understood,
+        **told(judged, chosen),
+        **section(row, judged, chosen, aboard),
+    }
     return render(request, f"readiness/leg/{page}.html", context)
 
 
@@ -96,7 +104,8 @@ def told(judged: Judged, chosen: int) -> dict[str, object]:
         "judged_at": judged.facts.judged_at,
         "findings": findings,
         "against": [finding for finding in findings if finding.outcome >= 2],
-        "advice": [finding for finding in findings if finding.outcome < 2],
+        "advice": [finding for finding in findings if finding.outcome == 1],
+        "waived": [line for line in lines if line.waived and line.standing == Outcome.CONDITION],
         "margins": [_margin(line.words.title, line.words.margin, share_left(line)) for line in thinnest(lines)],
         "changes": [{"change": change, "word": VERDICT_WORD[change.verdict]} for change in found],
         "departures": draw_departures(strip_of(judged, chosen)),

@@ -9,7 +9,7 @@ from vessel.actions.author import By, new_token, token_of
 from vessel.actions.history import record
 from vessel.actions.particulars import change, write_down
 from vessel.actions.version import check, save_changed
-from vessel.errors import BadInput
+from vessel.errors import BadInput, Refused
 from vessel.models import Answer, Availability, Person, Rest, Vessel
 
 
@@ -68,6 +68,16 @@ def answer_stay(*, stay_id: int, seen_version: int, answer: str, by: By, at: dat
     token = stay.person.token
     _tell(stay.person.vessel, token, f"{token}, stay aboard: {stay.get_answer_display()}.", by, at)
     return stay
+
+
+@transaction.atomic
+def remove_stay(*, stay_id: int, seen_version: int, by: By, at: datetime) -> None:
+    """A stay that will not be. Refused where somebody changed it meanwhile."""
+    stay = Availability.objects.select_related("person__vessel").get(pk=stay_id)
+    deleted, _ = Availability.objects.filter(pk=stay_id, version=seen_version).delete()
+    if not deleted:
+        raise Refused("This stay was changed by somebody else meanwhile, so it was kept. Look at it again.")
+    _tell(stay.person.vessel, stay.person.token, f"A stay aboard of {stay.person.token} was taken away.", by, at)
 
 
 @transaction.atomic

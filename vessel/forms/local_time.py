@@ -9,7 +9,7 @@ from django import forms
 from django.utils.datastructures import MultiValueDict
 
 from vessel.calc.local_clock import meant_by
-from vessel.calc.wording import clock, zone_name
+from vessel.calc.wording import clock, with_utc, zone_name
 
 TYPED = "%Y-%m-%dT%H:%M"
 WHICH = ("first", "second")
@@ -24,11 +24,15 @@ class LocalTimeInput(forms.DateTimeInput):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(format=TYPED, **kwargs)
         self.asked: list[tuple[str, str]] = []
+        self.zone = "UTC"
 
     def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
         text, which = value if isinstance(value, tuple) else (value, "")
         context = super().get_context(name, text, attrs)
-        context["widget"] |= {"asked": self.asked, "which": which, "which_name": f"{name}_which"}
+        told = "" if self.asked else time_told(str(text or ""), self.zone)
+        context["widget"] |= {
+            "asked": self.asked, "which": which, "which_name": f"{name}_which", "zone": self.zone, "told": told,
+        }  # fmt: skip
         return context
 
     def value_from_datadict(
@@ -47,9 +51,9 @@ class LocalTimeField(forms.Field):
     widget = LocalTimeInput
 
     def __init__(self, *, zone: str, **kwargs: Any) -> None:
-        kwargs.setdefault("help_text", f"By the clock of {zone.replace('_', ' ')}.")
         super().__init__(**kwargs)
         self.zone = zone
+        self.widget.zone = zone
 
     def prepare_value(self, value: Any) -> Any:
         if not isinstance(value, datetime):
@@ -81,6 +85,17 @@ class LocalTimeField(forms.Field):
             for word, at in zip(WHICH, moments, strict=True)
         ]
         self.widget.asked = list(zip(WHICH, told, strict=True))
+
+
+def time_told(text: str, zone: str) -> str:
+    """What a typed local time comes to, "Sat 15 May 07:30 (06:30 UTC)"; "" while it is none, or two."""
+    try:
+        moments = meant_by(_wall(text), zone)
+    except forms.ValidationError:
+        return ""
+    if not moments:
+        return "The clocks jump over this time."
+    return " or ".join(with_utc(moment.timestamp(), zone) for moment in moments)
 
 
 def _wall(text: str) -> datetime:

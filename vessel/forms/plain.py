@@ -45,7 +45,7 @@ class OnceForm(PlainForm):
         """Show the form again with all that was typed; sent from here it is another form, and `instead` holds."""
         typed = cast("QueryDict", self.data).copy()
         for name, value in {"once": uuid4().hex, **instead}.items():
-            typed[name] = str(value)
+            typed[self.add_prefix(name)] = str(value)
         self.data = typed
 
     def refuse(self, reason: Refused, field: str | None = None) -> None:

@@ -5,7 +5,7 @@ from typing import Any
 
 from django import template
 
-from vessel.calc import wording
+from vessel.calc import position, wording
 
 register = template.Library()
 
@@ -106,3 +106,21 @@ def day(moment: object, zone: str = "UTC") -> str:
     if isinstance(moment, date) and not isinstance(moment, datetime):
         return f"{wording.WEEKDAYS[moment.weekday()]} {moment.day} {wording.MONTHS[moment.month - 1]} {moment.year}"
     return wording.local_date(_epoch(moment), zone, year=True)
+
+
+@register.filter
+def local_short(moment: object, zone: str) -> str:
+    """Day and time in a zone, "Sat 15 May 07:30", where the zone stands beside it."""
+    return wording.local_time(_epoch(moment), zone)
+
+
+@register.filter
+def latitude(deg: object) -> str:
+    """A latitude, "46°30.50′ N"."""
+    return position.latitude(_value(deg))
+
+
+@register.filter
+def longitude(deg: object) -> str:
+    """A longitude, "014°12.30′ W"."""
+    return position.longitude(_value(deg))

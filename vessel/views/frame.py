@@ -20,6 +20,7 @@ PLACES = (
     ("Legs", "readiness:legs", True),
     ("Work", "maintenance:defects", True),
     ("Boat", "vessel:boat", True),
+    ("Crew", "vessel:crew", False),
     ("Log", "vessel:history", True),
 )
 REPORT = "maintenance:report"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
@@ -42,14 +42,22 @@ def theme_of(request: HttpRequest) -> Theme:
 @login_not_required
 @require_POST
 def choose(request: HttpRequest) -> HttpResponse:
-    """Sets the theme and goes back to the page it was chosen on."""
+    """Sets the theme and goes back to the page it was chosen on; a script that changes it in place asks for JSON."""
     theme = BY_KEY.get(request.POST.get("theme", ""), THEMES[0])
-    back = request.POST.get("next", "/")
-    if not url_has_allowed_host_and_scheme(back, allowed_hosts={request.get_host()}, require_https=request.is_secure()):
-        back = "/"
-    response = HttpResponseRedirect(back)
+    response: HttpResponse
+    if request.headers.get("Accept") == "application/json":
+        response = JsonResponse({"key": theme.key, "color_scheme": theme.color_scheme, "paper": theme.paper})
+    else:
+        response = HttpResponseRedirect(_back(request))
     response.set_cookie(
         cookie_name(), theme.key, max_age=COOKIE_AGE_S, secure=settings.SESSION_COOKIE_SECURE, httponly=True,
         samesite="Lax",
     )  # fmt: skip
     return response
+
+
+def _back(request: HttpRequest) -> str:
+    """The page the theme was chosen on, where it is one of ours."""
+    back = request.POST.get("next", "/")
+    ours = url_has_allowed_host_and_scheme(back, allowed_hosts={request.get_host()}, require_https=request.is_secure())
+    return back if ours else "/"

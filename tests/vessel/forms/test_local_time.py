@@ -69,4 +69,5 @@ def test_a_moment_known_already_stands_in_the_box_by_the_harbours_clock() -> Non
     form = LeavingForm(initial={"leaves": datetime(2027, 5, 15, 6, 30, tzinfo=UTC)})
 
     assert 'value="2027-05-15T07:30"' in str(form["leaves"])
+    assert "Sat 15 May 07:30 (06:30 UTC)" in str(form["leaves"])
     assert "which" not in str(form["leaves"])
