@@ -12,10 +12,11 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from numpy.typing import NDArray
 
-from vessel.units import Array, Epoch, Flags, Metres, Seconds
+from vessel.units import Array, Epoch, Flags, Floats, Metres, Seconds
 
 Condition = Callable[[Array], NDArray[np.bool_] | Array]
 
+NO_TURNS: Array = np.array([])
 NOT_KNOWN = 2.0  # stands for NaN in the search, so that a change into the dark is a change too
 
 
@@ -33,15 +34,23 @@ class Windows:
     end: float
 
 
-def changes(condition: Condition, start: float, end: float, resolution_s: float, to_s: float = 1.0) -> Array:
+def changes(
+    condition: Condition,
+    start: float,
+    end: float,
+    resolution_s: float,
+    to_s: float = 1.0,
+    turns_at: Epoch = NO_TURNS,
+) -> Array:
     """Times in (start, end] at which the condition changes: the new answer holds, `to_s` earlier the old one did.
 
-    Two changes closer together than `resolution_s` may be missed.
+    Two changes closer together than `resolution_s` may be missed, except those at `turns_at`, which are looked at.
 
     Source: [bisection]
     """
     steps = max(1, int(np.ceil((end - start) / resolution_s)))
-    samples = np.linspace(start, end, steps + 1)
+    turns = np.asarray(turns_at, float)
+    samples = np.union1d(np.linspace(start, end, steps + 1), turns[(turns > start) & (turns < end)])
     states = _state(condition, samples)
     before = np.flatnonzero(states[1:] != states[:-1])
     old, low, high = states[before], samples[before], samples[before + 1]
@@ -52,12 +61,21 @@ def changes(condition: Condition, start: float, end: float, resolution_s: float,
     return high
 
 
-def windows(condition: Condition, start: float, end: float, resolution_s: float, to_s: float = 0.01) -> Windows:
+def windows(
+    condition: Condition,
+    start: float,
+    end: float,
+    resolution_s: float,
+    to_s: float = 0.01,
+    turns_at: Epoch = NO_TURNS,
+) -> Windows:
     """The windows of a condition within [start, end); not known counts as shut and is kept apart.
+
+    `resolution_s`, `turns_at` as in `changes`.
 
     Source: [bisection]
     """
-    turns = changes(condition, start, end, resolution_s, to_s)
+    turns = changes(condition, start, end, resolution_s, to_s, turns_at)
     edges = np.concatenate([[start], turns[turns < end], [end]])
     states = _state(condition, edges)
     opens, dark = np.flatnonzero(states[:-1] == 1.0), np.flatnonzero(states[:-1] == NOT_KNOWN)
@@ -153,6 +171,27 @@ def height_at_least(height: Callable[[Array], Array], needed_m: Metres) -> Condi
         return np.asarray(np.where(np.isnan(risen), np.nan, np.where(risen >= needed_m, 1.0, 0.0)))
 
     return open_at
+
+
+def at_most(value: Callable[[Array], Array], most: Floats) -> Condition:
+    """Open while a value, such as the rate of a stream or a sea, is at most so much; not known where the value is not.
+
+    Source: [practice]
+    """
+
+    def open_at(at: Array) -> Array:
+        found = np.asarray(value(at))
+        return np.asarray(np.where(np.isnan(found), np.nan, np.where(found <= most, 1.0, 0.0)))
+
+    return open_at
+
+
+def always(at: Array) -> Array:
+    """Open at any time.
+
+    Source: [practice]
+    """
+    return np.ones(np.shape(at))
 
 
 def daily_hours(opens: time, closes: time, zone: str) -> Condition:

@@ -13,7 +13,7 @@ from django.db.models.functions import Cast
 from readiness.models import ConditionMet, Waiver
 from readiness.queries.facts_boat import boat_of
 from readiness.queries.facts_gear import with_tolerance
-from readiness.queries.facts_leg import LegRow, leg_row, way_of
+from readiness.queries.facts_leg import leg_row, way_of
 from readiness.queries.facts_people import contact_of, crew_of, policies_of
 from readiness.queries.facts_water import water_of, with_last_entry
 from readiness.rules.facts import FORMAT, Facts, Met, counts_of
@@ -37,7 +37,7 @@ def facts_for(*, leg_id: int, at: datetime, departures: Departures | None = None
     people, names = crew_of(leg_id, at)
     policies = policies_of(row.leg.vessel_id)
     way = way_of(row.leg)
-    limits, held = limits_of(row), water_of(row, way, chosen)
+    limits, held = limits_of(row.limit_values), water_of(row, way, chosen)
     boat = with_tolerance(boat_of(row, at), limits)
     leg, water = msgspec.structs.replace(way.facts, refuges=held.refuges), with_last_entry(held.facts, limits)
     waivers, met = laid_over(leg_id, names)
@@ -70,10 +70,10 @@ def coming_departures(at: datetime, planned_at: datetime) -> Departures:
     return Departures(first=first, every_s=EVERY_S, count=COUNT)
 
 
-def limits_of(row: LegRow) -> Limits:
+def limits_of(values: dict[str, Any] | None) -> Limits:
     """The vessel's own limits over the printed defaults. Raises BadInput for one out of its bounds."""
     try:
-        return msgspec.convert(row.limit_values or {}, Limits)
+        return msgspec.convert(values or {}, Limits)
     except msgspec.ValidationError as error:
         raise BadInput(f"The limits set for this boat cannot be used: {error}. Set them again.") from error
 

@@ -1,4 +1,4 @@
-"""Facts of tides and tidal streams: constants as they stand, tables only for the days in question."""
+"""Facts of tides: constants as they stand, tables only for the days in question."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
@@ -10,9 +10,9 @@ import numpy as np
 from django.db.models import FilteredRelation, Q
 
 from readiness.calc.tide import Harmonics, TideTable, high_low_of
-from readiness.models import StreamTable, TideStation, TideStationKind
+from readiness.models import TideStation, TideStationKind
 from readiness.queries.facts_number import number
-from readiness.rules.facts_water import Departures, Level, Station, Stream
+from readiness.rules.facts_water import Departures, Level, Station
 from readiness.rules.record import NOT_KNOWN, Array, moment
 from readiness.rules.words_of_trade import StationKind
 
@@ -107,43 +107,3 @@ def shifted(events: TideTable, differences: Mapping[str, float | None]) -> TideT
         for unit in ("s", "m")
     )
     return TideTable(at=events.at + late_s, height_m=events.height_m + more_m, high=events.high)
-
-
-def streams_of(table_ids: Iterable[int]) -> tuple[tuple[Stream, ...], set[int]]:
-    """The stream tables, and the primary keys of the stations they hang on. One query."""
-    rows = (
-        StreamTable.objects.filter(pk__in=list(table_ids))
-        .order_by("pk", "rows__from_high_water_s")
-        .values(
-            "pk", "key", "name", "steady", "tide_station_id", "tide_station__key", "neaps_range_m", "springs_range_m",
-            "rates_held_beyond", "lat_deg", "lon_deg",
-            "rows__from_high_water_s", "rows__set_deg", "rows__rate_neaps_mps", "rows__rate_springs_mps",
-        )
-    )  # fmt: skip
-    groups = [list(group) for _, group in groupby(rows, key=itemgetter("pk"))]
-    stations = {group[0]["tide_station_id"] for group in groups} - {None}
-    return tuple(_stream(group) for group in groups), stations
-
-
-def _stream(group: Sequence[Row]) -> Stream:
-    first = group[0]
-    rows = [row for row in group if row["rows__from_high_water_s"] is not None]
-
-    def column(name: str) -> Array:
-        return np.array([row[f"rows__{name}"] for row in rows], dtype=np.float64)
-
-    return Stream(
-        key=first["key"],
-        name=first["name"],
-        lat_deg=number(first["lat_deg"]),
-        lon_deg=number(first["lon_deg"]),
-        steady=first["steady"],
-        station=first["tide_station__key"],
-        from_high_water_s=column("from_high_water_s"),
-        set_deg=column("set_deg"),
-        rate_neaps_mps=column("rate_neaps_mps"),
-        rate_springs_mps=column("rate_springs_mps"),
-        neaps_range_m=number(first["neaps_range_m"]),
-        springs_range_m=number(first["springs_range_m"]),
-        rates_held_beyond=first["rates_held_beyond"],
-    )

@@ -7,14 +7,15 @@ from math import isnan
 from operator import itemgetter
 from typing import Any
 
-from django.db.models import Exists, FilteredRelation, OuterRef, Q
+from django.db.models import Exists, FilteredRelation, OuterRef, Q, QuerySet
 from msgspec.structs import replace
 
 from readiness.models import Gate, Harbour, Leg
 from readiness.queries.facts_forecast import forecast_of
 from readiness.queries.facts_leg import LegRow, Way
 from readiness.queries.facts_number import number
-from readiness.queries.facts_tide import stations_of, streams_of
+from readiness.queries.facts_stream import streams_of, tables_near
+from readiness.queries.facts_tide import stations_of
 from readiness.rules.facts_water import Departures, Help, Place, Sector, Water
 from readiness.rules.facts_water import Gate as GateFact
 from readiness.rules.limits import Limits
@@ -34,16 +35,17 @@ class LegWater:
 def water_of(row: LegRow, way: Way, departures: Departures) -> LegWater:
     """Everything about water and weather that a leg may meet. Five queries."""
     leg = row.leg
-    harbours, gates = _harbour_rows(leg), _gate_rows(leg)
+    harbours, gates = _harbour_rows(leg), gate_rows(Gate.objects.filter(vessel_id=leg.vessel_id), leg.pk)
     near = _reached(leg, harbours, gates, way.gate_ids)
     places = [group for group in harbours if group[0]["pk"] in near]
-    shown = [gate for gate in gates if gate["harbour_id"] in near]
-    streams, stream_stations = streams_of(way.stream_ids)
+    shown = [gate for gate in gates if gate["harbour_id"] in near or gate["pk"] in way.gate_ids]
+    named = way.stream_ids | {gate["stream_table_id"] for gate in shown}
+    streams, stream_stations = streams_of(named - {None}, tables_near(leg.vessel_id, way.facts))
     station_ids = {place[0]["tide_station_id"] for place in places} | {gate["tide_station_id"] for gate in shown}
     station_ids |= way.station_ids | stream_stations
     facts = Water(
         places=tuple(_place(group, shown) for group in places),
-        gates=tuple(_gate(gate) for gate in shown),
+        gates=tuple(gate_of(gate) for gate in shown),
         stations=stations_of(station_ids - {None}, departures),
         streams=streams,
         forecast=forecast_of(leg.vessel_id, way.facts, departures),
@@ -54,12 +56,13 @@ def water_of(row: LegRow, way: Way, departures: Departures) -> LegWater:
 
 def with_last_entry(water: Water, limits: Limits) -> Water:
     """The same water, each gate whose last entry nobody stated taking the skipper's limit for a lock, none else."""
+    return replace(water, gates=tuple(gate_with_last_entry(gate, limits) for gate in water.gates))
+
+
+def gate_with_last_entry(gate: GateFact, limits: Limits) -> GateFact:
+    """The same gate with a last entry. No query."""
     default = {GateKind.LOCK: limits.lock_last_entry_s}
-    gates = (
-        replace(gate, last_entry_s=default.get(gate.kind, 0.0)) if isnan(gate.last_entry_s) else gate
-        for gate in water.gates
-    )
-    return replace(water, gates=tuple(gates))
+    return replace(gate, last_entry_s=default.get(gate.kind, 0.0)) if isnan(gate.last_entry_s) else gate
 
 
 def _harbour_rows(leg: Leg) -> Sequence[Sequence[Row]]:
@@ -76,15 +79,14 @@ def _harbour_rows(leg: Leg) -> Sequence[Sequence[Row]]:
     return [list(group) for _, group in groupby(rows, key=itemgetter("pk"))]
 
 
-def _gate_rows(leg: Leg) -> Sequence[Row]:
-    """The vessel's gates, each with what its keeper promised for this leg. One query."""
+def gate_rows(gates: QuerySet[Gate], leg_id: int | None) -> Sequence[Row]:
+    """Gates as `gate_of` takes them, each with what its keeper promised for a leg. One query."""
     rows = (
-        Gate.objects.filter(vessel_id=leg.vessel_id)
-        .annotate(promise=FilteredRelation("keeper_promises", condition=Q(keeper_promises__leg_id=leg.pk)))
+        gates.annotate(promise=FilteredRelation("keeper_promises", condition=Q(keeper_promises__leg_id=leg_id)))
         .order_by("pk")
         .values(
-            "pk", "key", "name", "kind", "zone", "harbour_id", "harbour__key", "stream_table__key",
-            "tide_station_id", "tide_station__key",
+            "pk", "key", "name", "kind", "zone", "harbour_id", "harbour__key", "harbour__zone",
+            "stream_table_id", "stream_table__key", "tide_station_id", "tide_station__key",
             "before_s", "after_s", "free_flow_before_s", "free_flow_after_s", "level_m", "zero", "fixed", "most_sea_m",
             "most_rate_mps", "keeps_hours", "opens_local_s", "closes_local_s",
             "last_entry_s", "hands", "wait_place_id", "wait_place__key",
@@ -96,9 +98,9 @@ def _gate_rows(leg: Leg) -> Sequence[Row]:
 
 def _reached(leg: Leg, harbours: Sequence[Sequence[Row]], gates: Sequence[Row], gate_ids: Iterable[int]) -> set[int]:
     """Harbours the leg can come to: its ends, refuges, those of its gates, and where one waits for any of them."""
-    passed = set(gate_ids)
+    passed = [gate for gate in gates if gate["pk"] in set(gate_ids)]
     near = {leg.departure_id, leg.arrival_id} | {group[0]["pk"] for group in harbours if group[0]["is_refuge"]}
-    near |= {gate["harbour_id"] for gate in gates if gate["pk"] in passed}
+    near |= {gate[where] for gate in passed for where in ("harbour_id", "wait_place_id")} - {None}
     while True:
         waits = {gate["wait_place_id"] for gate in gates if gate["harbour_id"] in near} - {None}
         if waits <= near:
@@ -128,7 +130,8 @@ def _place(group: Sequence[Row], gates: Sequence[Row]) -> Place:
     )
 
 
-def _gate(row: Row) -> GateFact:
+def gate_of(row: Row) -> GateFact:
+    """One row of `gate_rows` as a fact. No query."""
     straight = (
         "key", "name", "before_s", "after_s", "free_flow_before_s", "free_flow_after_s", "level_m", "zero", "fixed",
         "most_sea_m", "most_rate_mps", "keeps_hours", "opens_local_s", "closes_local_s",

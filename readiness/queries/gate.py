@@ -1,0 +1,108 @@
+"""When a gate is open, asked for itself: no leg, no crew and no forecast."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+from msgspec.structs import replace
+
+from readiness.calc.window import Windows
+from readiness.models import Gate, LimitSet
+from readiness.queries.facts import limits_of
+from readiness.queries.facts_number import number
+from readiness.queries.facts_stream import streams_of
+from readiness.queries.facts_tide import stations_of
+from readiness.queries.facts_water import gate_of, gate_rows, gate_with_last_entry
+from readiness.rules.facts_water import Departures, Station, Stream
+from readiness.rules.facts_water import Gate as GateFact
+from readiness.rules.gate_lacks import lacking
+from readiness.rules.gates import Setting, gate_windows_of
+from readiness.rules.limits import Limits
+from readiness.rules.record import Array
+from readiness.rules.tides import stream_of, tide_of
+from readiness.rules.words_of_trade import GateKind
+from vessel.models import Vessel
+from vessel.units import DAY, Flags
+
+FLAT_WATER = "By height of tide in flat water: the sea on the bar is judged with each passage."
+NOTHING = np.array([])
+
+
+@dataclass(frozen=True, slots=True)
+class GateDays:
+    """The windows of a gate between two times, UTC seconds; half-open, [opens, closes).
+
+    `opens_known` false: open already when what is known begins; `closes_known` likewise. Within `dark_from` and
+    `dark_to` nobody knows. `why_not`: what must be known before any window can be told, "" where they are told.
+    `note`: what they are told for, "" for nothing to say.
+    """
+
+    opens_at: Array
+    closes_at: Array
+    last_entry_at: Array
+    opens_known: Flags
+    closes_known: Flags
+    dark_from: Array
+    dark_to: Array
+    why_not: str
+    note: str
+
+
+def gate_windows(*, gate: Gate, start: datetime, end: datetime) -> GateDays:
+    """The windows of a gate for this vessel under her limits. At most five queries. Raises BadInput for a limit out of bounds."""
+    row = gate_rows(Gate.objects.filter(pk=gate.pk), None)[0]
+    limits = limits_of(_limit_values(gate.vessel_id))
+    fact = gate_with_last_entry(replace(gate_of(row), zone=row["zone"] or row["harbour__zone"]), limits)
+    tables, stream_stations = streams_of({row["stream_table_id"]} - {None})
+    span = Departures(first=start, every_s=(end - start).total_seconds(), count=1)
+    stations = stations_of(({row["tide_station_id"]} | stream_stations) - {None}, span)
+    setting = _setting(fact, _vessel(gate), limits, stations, tables, (start.timestamp(), end.timestamp()))
+    held = gate_windows_of(fact, setting, start.timestamp(), end.timestamp())
+    note = FLAT_WATER if fact.kind == GateKind.BAR else ""
+    return _days(held, fact.last_entry_s, lacking(fact, setting), note)
+
+
+def _limit_values(vessel_id: int) -> dict[str, object] | None:
+    return LimitSet.objects.filter(vessel_id=vessel_id).order_by("-number").values_list("values", flat=True).first()
+
+
+def _vessel(gate: Gate) -> Vessel:
+    return Vessel.objects.only("draught_m", "air_draught_m").get(pk=gate.vessel_id)
+
+
+def _setting(
+    gate: GateFact,
+    vessel: Vessel,
+    limits: Limits,
+    stations: tuple[Station, ...],
+    tables: tuple[Stream, ...],
+    span: tuple[float, float],
+) -> Setting:
+    start, end = span[0] - DAY, span[1] + DAY
+    tides = {one.key: tide for one in stations if (tide := tide_of(one, start - DAY, end + DAY)) is not None}
+    return Setting(
+        draught_m=number(vessel.draught_m),
+        air_draught_m=number(vessel.air_draught_m),
+        under_keel_m=limits.under_keel_m,
+        zone=gate.zone or "",
+        station=next((one for one in stations if one.key == gate.station), None),
+        tide=tides.get(gate.station or ""),
+        stream=next((stream_of(table, tides, start, end) for table in tables), None),
+    )
+
+
+def _days(held: Windows | None, entry_s: float, why_not: str, note: str) -> GateDays:
+    if held is None:
+        flags = np.zeros(0, np.bool_)
+        return GateDays(NOTHING, NOTHING, NOTHING, flags, flags, NOTHING, NOTHING, why_not or "its times", note)
+    return GateDays(
+        opens_at=held.opens_at,
+        closes_at=held.closes_at,
+        last_entry_at=held.closes_at - entry_s,
+        opens_known=held.opens_known,
+        closes_known=held.closes_known,
+        dark_from=held.dark_from,
+        dark_to=held.dark_to,
+        why_not="",
+        note=note,
+    )
