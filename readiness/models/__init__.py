@@ -1,3 +1,4 @@
+from readiness.models.coastline import Coastline, LandPolygon
 from readiness.models.condition import ConditionMet
 from readiness.models.decision import Decision, DecisionWord
 from readiness.models.forecast import Forecast
@@ -12,6 +13,7 @@ from readiness.models.waiver import Waiver
 from readiness.models.warning import WarningLook
 
 __all__ = [
+    "Coastline",
     "ConditionMet",
     "Decision",
     "DecisionWord",
@@ -19,6 +21,7 @@ __all__ = [
     "Gate",
     "Harbour",
     "KeeperPromise",
+    "LandPolygon",
     "Leg",
     "LegCrew",
     "LegPoint",

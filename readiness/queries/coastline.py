@@ -1,0 +1,63 @@
+"""Reads of coastlines: the land near a line, and how far off its shore lies where that can be known."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from django.db.models import Q
+
+from readiness.calc.coast import Box, Land, Ring, edge_distance, land_of, nearest_shore
+from readiness.models import Coastline, LandPolygon
+from vessel.units import Array
+
+MARGIN_DEG = 0.5  # so far around a line land is looked for: farther off no rule asks for it
+WHOLE_TURNS = (-360.0, 0.0, 360.0)
+
+
+@dataclass(frozen=True)
+class Coast:
+    """Land near a line: polygons as taken in, the areas in which all land is drawn, and where they are from."""
+
+    polygons: tuple[tuple[Ring, ...], ...]
+    areas: tuple[Box, ...]  # west, south, east, north
+    names: tuple[str, ...]
+
+    @cached_property
+    def land(self) -> Land:
+        """Its sides."""
+        return land_of(self.polygons)
+
+    def shore_off(self, lat_deg: Array, lon_deg: Array) -> tuple[float, float]:
+        """Distance and bearing of the shore nearest to any of the points; NaN where it cannot be known.
+
+        It is known only where land is nearer than the edge of what is drawn: beyond it there may be nearer land.
+        """
+        off, toward = nearest_shore(lat_deg, lon_deg, self.land)
+        edge = np.max(
+            [edge_distance(lat_deg, lon_deg, area) for area in self.areas] or [np.zeros(lat_deg.shape)], axis=0
+        )
+        if np.isnan(off).any() or off.min() > edge.min():
+            return float("nan"), float("nan")
+        nearest = int(off.argmin())
+        return float(off[nearest]), float(toward[nearest])
+
+
+def coast_near(vessel_id: int, lat_deg: Array, lon_deg: Array, margin_deg: float = MARGIN_DEG) -> Coast:
+    """The land within a margin around points, of all coastlines of a vessel. Two queries."""
+    held = list(Coastline.objects.filter(vessel_id=vessel_id).order_by("pk"))
+    if not held or not len(lat_deg):
+        return Coast((), (), ())
+    lon = np.unwrap(np.asarray(lon_deg, float), period=360.0)
+    south, north = float(np.min(lat_deg)) - margin_deg, float(np.max(lat_deg)) + margin_deg
+    wider = margin_deg / max(float(np.cos(np.radians(np.max(np.abs(lat_deg))))), 0.08)
+    west, east = float(lon.min()) - wider, float(lon.max()) + wider
+    near = Q()
+    for turn in WHOLE_TURNS:
+        near |= Q(west_deg__lte=east + turn, east_deg__gte=west + turn)
+    rows = LandPolygon.objects.filter(near, coastline__in=held, south_deg__lte=north, north_deg__gte=south)
+    polygons = tuple(
+        tuple(np.asarray(ring, float) for ring in rings)
+        for rings in rows.order_by("pk").values_list("rings", flat=True)
+    )
+    areas = tuple((row.west_deg, row.south_deg, row.east_deg, row.north_deg) for row in held)
+    return Coast(polygons, areas, tuple(row.name for row in held))
