@@ -1,20 +1,19 @@
 """The passage of the facts: all departures swept along the track, with the water, weather and light they meet."""
 
-from collections.abc import Mapping, Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 
 from readiness.calc.daylight import CIVIL, sun_altitude_along
 from readiness.calc.sweep import Run, sweep
-from readiness.calc.tidal_stream import Stream
 from readiness.calc.track import Track, cut
+from readiness.rules.bar_sea import seas_on_bars
 from readiness.rules.facts import Facts
 from readiness.rules.gates import windows_of
-from readiness.rules.passage import Passage, Tide
+from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.refuges import Coast, greatest_refuge_distance, longest_until_refuge, refuges_met
-from readiness.rules.tides import stream_of, tide_of
+from readiness.rules.streams_met import StreamsMet, streams_met
+from readiness.rules.tides import tide_of
 from readiness.rules.weather_met import sampled, weather_met
 from readiness.rules.words_of_trade import TrackKind
 from vessel.errors import BadInput
@@ -34,10 +33,10 @@ def passage_of(facts: Facts) -> Passage:
     start, end = departure_at[0] - DAY, departure_at[-1] + _reach(facts, track)
     stations = facts.water.stations
     tides = {s.key: tide for s in stations if (tide := tide_of(s, start - DAY, end + DAY)) is not None}
-    windows = windows_of(facts, tides, start, end)
-    streams = _streams(facts, tides, start, end)
+    streams, forecast = streams_met(facts, tides, track, start, end), sampled(facts.water.forecast)
+    seas = seas_on_bars(facts, track, point_node, streams, forecast)
+    windows = windows_of(facts, tides, start, end, streams.by_table, seas)
     plan, early, late = _runs(facts, track, departure_at, streams)
-    forecast = sampled(facts.water.forecast)
     places = (track.node_lat_deg, track.node_lon_deg)
     refuges = refuges_met(Coast(facts, track, tides, windows, forecast), plan, start, end)
     sun_plan, sun_late = (sun_altitude_along(run.node_at, *places) for run in (plan, late))
@@ -48,16 +47,16 @@ def passage_of(facts: Facts) -> Passage:
         plan=plan,
         early=early,
         late=late,
-        weather=weather_met(forecast, track, streams, plan, late),
-        weather_at_plan=weather_met(forecast, track, streams, plan, plan),
+        weather=weather_met(forecast, track, streams.streams, streams.of_step, plan, late),
+        weather_at_plan=weather_met(forecast, track, streams.streams, streams.of_step, plan, plan),
         sun_plan_deg=np.asarray(sun_plan),
         sun_late_deg=np.asarray(sun_late),
         dark_s=_dark(plan, np.asarray(sun_plan)),
         refuge_m=greatest_refuge_distance(refuges),
         refuge_s=longest_until_refuge(refuges),
         refuges=refuges,
-        streams=streams,
-        stream_of_step=track.segment,
+        streams=streams.streams,
+        stream_of_step=streams.of_step,
         tides=tides,
         windows=windows,
         exposed=np.array([segment.exposed is not False for segment in facts.leg.segments])[track.segment],
@@ -86,13 +85,7 @@ def _reach(facts: Facts, track: Track) -> float:
     return max(LEAST_REACH_S, under_way + DAY)
 
 
-def _streams(facts: Facts, tides: Mapping[str, Tide], start: float, end: float) -> list[Stream | None]:
-    """The stream of each segment, None where it is not known."""
-    tables = {stream.key: stream_of(stream, tides, start, end) for stream in facts.water.streams}
-    return [tables.get(segment.stream or "") for segment in facts.leg.segments]
-
-
-def _runs(facts: Facts, track: Track, departure_at: Array, streams: Sequence[Stream | None]) -> tuple[Run, ...]:
+def _runs(facts: Facts, track: Track, departure_at: Array, streams: StreamsMet) -> tuple[Run, ...]:
     """Plan, early and late: share of the speed, of a fair and of a foul stream, and the slip."""
     vessel = facts.boat.vessel
     figures = (
@@ -105,8 +98,8 @@ def _runs(facts: Facts, track: Track, departure_at: Array, streams: Sequence[Str
             track,
             departure_at,
             facts.leg.speed_mps,
-            streams,
-            track.segment,
+            streams.streams,
+            streams.of_step,
             speed_factor=speed,
             fair_factor=fair,
             foul_factor=foul,

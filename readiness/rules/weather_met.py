@@ -15,7 +15,7 @@ from readiness.rules.facts_water import Forecast
 from readiness.rules.passage import Weather
 from readiness.rules.record import Array, epochs
 from readiness.rules.words_of_trade import Confidence
-from vessel.units import Flags
+from vessel.units import Counts, Flags
 
 MOST_IS_WORST = ("wind_mps", "gust_mps", "wave_height_m", "pressure_hpa", "air_c")
 LEAST_IS_WORST = ("wave_period_s", "visibility_m", "sea_c")
@@ -45,13 +45,18 @@ def sampled(forecast: Forecast | None) -> Sampled | None:
 
 
 def weather_met(
-    forecast: Sampled | None, track: Track, streams: Sequence[Stream | None], entering: Run, leaving: Run
+    forecast: Sampled | None,
+    track: Track,
+    streams: Sequence[Stream | None],
+    stream_of_step: Counts,
+    entering: Run,
+    leaving: Run,
 ) -> Weather:
     """The worst from entering each step by one run to leaving it by the other, [departure, step].
 
-    `streams[segment]`, None where not known. The effective sea takes the highest forecast sea and the shortest period
-    of that time with the stream that then runs hardest against the waves: on the safe side where the three do not
-    come together.
+    `streams[stream_of_step[step]]`, None where not known. The effective sea takes the highest forecast sea and the
+    shortest period of that time with the stream that then runs hardest against the waves: on the safe side where the
+    three do not come together.
     """
     start, end = entering.node_at[:, :-1], leaving.node_at[:, 1:]
     if forecast is None:
@@ -61,7 +66,7 @@ def weather_met(
     lowest = _worst(forecast, LEAST_IS_WORST, along, start, end, "min")
     parts = at_place(forecast, _stacked(forecast, WAVE_FROM), along, start)
     wave_from = speed_and_from(-parts[0], -parts[1])[1]
-    against = stream_most_against(streams, track.segment, wave_from, start, end)
+    against = stream_most_against(streams, stream_of_step, wave_from, start, end)
     sea = wave_on_stream(highest["wave_height_m"], lowest["wave_period_s"], wave_from, *against)
     blocked = np.asarray(sea.blocked, np.bool_)
     return Weather(
