@@ -7,18 +7,15 @@ import numpy as np
 
 from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_boat import Tank
+from readiness.rules.fuel_aboard import burn_l_per_h, sure_l
 from readiness.rules.judgement import Judgement, Outcome, Remedy, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
 from readiness.rules.passage import Passage
-from readiness.rules.record import NOT_KNOWN, Array, epoch
-from readiness.rules.words_of_trade import GaugeKind
-from vessel.calc.fuel import burn_at, surely_aboard
 from vessel.calc.wording import duration, toward_limit, with_unit
 from vessel.units import HOUR
 
 RULE_ID = "fuel_reserve"
 HARBOUR_MOVE_L = 10.0  # enough for a move inside the harbour [practice]
-HOW_READ = {GaugeKind.DIP: "dip", GaugeKind.SIGHT: "sight", GaugeKind.GAUGE: "gauge"}
 
 
 def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:
@@ -26,9 +23,9 @@ def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Jud
 
     Source: [practice]
     """
-    sure, burn = _sure(facts, passage), _burn(facts)
+    sure, burn = sure_l(facts, passage), burn_l_per_h(facts)
     needed = burn * (passage.duration_s + facts.leg.running_on_s) / HOUR
-    to_refuge = burn * passage.refuge_m / facts.leg.speed_mps / HOUR
+    to_refuge = burn * passage.refuge_s / HOUR
     with np.errstate(divide="ignore", invalid="ignore"):
         times = sure / needed
     if facts.leg.harbour_move:
@@ -77,29 +74,6 @@ def _sentence(facts: Facts, sure: float, needed: float, times: float, limits: Li
         f"{with_unit(sure, 'L', 1)} surely aboard, {with_unit(needed, 'L', 1)} needed: {times:.2f} times, "
         f"{limits.fuel_ok:g} wanted."
     )
-
-
-def _sure(facts: Facts, passage: Passage) -> Array:
-    """Litres surely aboard in all tanks, [departure]; NaN from the day a reading is too old."""
-    total = np.zeros(passage.departures) if facts.boat.fuel else np.full(passage.departures, NOT_KNOWN)
-    for tank in facts.boat.fuel:
-        litres = NOT_KNOWN
-        if tank.gauge is not None and 0 <= tank.reading_l.value <= tank.capacity_l:  # else it cannot be right
-            reading = tank.reading_l.value
-            litres = float(
-                np.asarray(surely_aboard(reading, tank.unusable_l, tank.capacity_l, HOW_READ[tank.gauge]))  # type: ignore[arg-type]
-            )
-        age = passage.departure_at - epoch(tank.reading_l.at)
-        total = total + np.where((age >= 0) & (age <= tank.reading_l.keeps_s), litres, NOT_KNOWN)
-    return total
-
-
-def _burn(facts: Facts) -> float:
-    """Litres an hour at the planned speed; NaN outside her speed table."""
-    table = sorted(facts.boat.vessel.speed_table, key=lambda row: row.speed_mps)
-    speeds, burns = (np.array([getattr(row, name) for row in table]) for name in ("speed_mps", "burn_l_per_h"))
-    whole = speeds.size > 0 and bool(np.isfinite(speeds + burns).all())
-    return float(np.asarray(burn_at(facts.leg.speed_mps, speeds, burns))) if whole else NOT_KNOWN
 
 
 def _room(facts: Facts) -> float:
