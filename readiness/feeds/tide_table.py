@@ -1,27 +1,28 @@
 """Tide files in: constants of a station, or a printed table of high and low waters, as CSV."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
 from readiness.calc.tide import Harmonics, TideTable, alternates, form_number, longest_gap_of
-from readiness.feeds.tide_clock import Written, moment, month_comes_first, read_written, zone_in_header
+from readiness.feeds.tide_columns import (
+    height_column,
+    heights,
+    is_timed_height,
+    moments,
+    time_column,
+    unit_and_datum,
+    zone_words,
+)
 from readiness.feeds.tide_constants import constants_of, is_constants_header
-from readiness.feeds.tide_sheet import Sheet, Source, numbers, read_sheet, refuse, shown
-from readiness.feeds.tide_station import UNITS, StationNotes, station_notes
+from readiness.feeds.tide_sheet import Sheet, Source, read_sheet, refuse
+from readiness.feeds.tide_station import StationNotes, station_notes
 from readiness.feeds.tide_words import is_high
 from vessel.units import HOUR
 
-HIGHEST_M = 30.0
 _CONSTANTS_NEED = "constituent, amplitude_m and phase_utc_deg"
 _TABLE_NEEDS = "time_utc, height_m and type"
-_HEIGHT = re.compile(r"height(?:_(m|cm|mm|ft))?(?:_above_(\w{1,40}))?", re.ASCII)
-_TIME_NAMES = re.compile(
-    r"(?:utc|at|(?:local_(?:wall_)?)?time(?:_[a-z]+)?(?:_utc(?:plus|minus)\d{1,2})?|date_?time)", re.ASCII
-)
 _KIND_NAMES = ("type", "kind")
 
 
@@ -116,10 +117,10 @@ def _constants_file(sheet: Sheet, notes: StationNotes) -> StationFile:
 
 
 def _high_low_file(sheet: Sheet, notes: StationNotes) -> HighLowFile:
-    time, height = _time_column(sheet.header), _height_column(sheet.header)
-    unit, datum = _unit_and_datum(height, notes)
-    at = _moments(sheet, time, notes)
-    metres = _heights(sheet, height, unit)
+    time, height = time_column(sheet.header), height_column(sheet.header)
+    unit, datum = unit_and_datum(height, notes)
+    at = moments(sheet, time, notes)
+    metres = heights(sheet, height, unit)
     high = [is_high(row, sheet, _kind_column(sheet.header)) for row in sheet.rows]
     kept = [i for i, when in enumerate(at) if when is not None]
     if not kept:
@@ -133,7 +134,7 @@ def _high_low_file(sheet: Sheet, notes: StationNotes) -> HighLowFile:
         table=table,
         name=notes.name,
         datum=datum,
-        zone=_zone_words(time, sheet, notes),
+        zone=zone_words(time, sheet, notes),
         harbour_zone=notes.zone_name,
         unit=unit,
         source=notes.source,
@@ -146,73 +147,11 @@ def _high_low_file(sheet: Sheet, notes: StationNotes) -> HighLowFile:
 
 def is_high_low_header(header: tuple[str, ...]) -> bool:
     """Whether these column names are those of a table of high and low waters."""
-    return (
-        any(_TIME_NAMES.fullmatch(name) for name in header)
-        and any(_HEIGHT.fullmatch(name) for name in header)
-        and any(name in _KIND_NAMES for name in header)
-    )
-
-
-def _time_column(header: tuple[str, ...]) -> str:
-    """The column on UTC where there is one, else one on a fixed zone, else the first."""
-    times = [name for name in header if _TIME_NAMES.fullmatch(name)]
-    ranked = sorted(times, key=lambda name: (not name.endswith("utc"), zone_in_header(name) is None))
-    return ranked[0]
-
-
-def _height_column(header: tuple[str, ...]) -> str:
-    return next(name for name in header if _HEIGHT.fullmatch(name))
+    return is_timed_height(header) and any(name in _KIND_NAMES for name in header)
 
 
 def _kind_column(header: tuple[str, ...]) -> str:
     return next(name for name in header if name in _KIND_NAMES)
-
-
-def _unit_and_datum(column: str, notes: StationNotes) -> tuple[str, str | None]:
-    match = _HEIGHT.fullmatch(column)
-    in_header, above = (match[1], match[2]) if match else (None, None)
-    unit = in_header or notes.unit
-    if unit is None:
-        raise refuse(
-            "Are these metres, centimetres or feet? Head the column height_m, height_cm or height_ft.", 1, column
-        )
-    above = above.upper().replace("_", " ") if above else None
-    if above and notes.datum and above != notes.datum.upper():
-        raise refuse(f"The heights are above {above}, the station file's datum is {notes.datum}.", 1, column)
-    return unit, notes.datum or above
-
-
-def _heights(sheet: Sheet, column: str, unit: str) -> list[float]:
-    metres = [value * UNITS[unit] for value in numbers(sheet, column)]
-    for row, height in zip(sheet.rows, metres, strict=True):
-        if not abs(height) <= HIGHEST_M:
-            raise refuse(f"A height of {height:.1f} m is no tide; is the unit right?", row.line, column)
-    return metres
-
-
-def _moments(sheet: Sheet, column: str, notes: StationNotes) -> list[float | None]:
-    """UTC of each row, in order of time; None for a wall time that came twice."""
-    place = sheet.place(column)
-    written = [read_written(row, row.cells[place], column) for row in sheet.rows]
-    month_first = month_comes_first(written, notes.date_order, column)
-    zone = zone_in_header(column) or notes.zone
-    at = [moment(each, zone, column, month_first=month_first) for each in written]
-    settled = [(when, each) for when, each in zip(at, written, strict=True) if when is not None]
-    for (before, _), (after, each) in pairwise(settled):
-        if after <= before:
-            raise refuse(f"{shown(each.text)} does not come after the time above it.", each.row.line, column)
-    return at
-
-
-def _zone_words(column: str, sheet: Sheet, notes: StationNotes) -> str:
-    if zone := zone_in_header(column):
-        return str(zone)
-    first = read_written(sheet.rows[0], sheet.rows[0].cells[sheet.place(column)], column)
-    return _offset_words(first) or notes.zone_name or "as each row says"
-
-
-def _offset_words(written: Written) -> str | None:
-    return "UTC" if written.offset in ("Z", "z") else written.offset
 
 
 def _doubts(table: TideTable, left_out: list[int], datum: str | None, longest: float) -> tuple[str, ...]:
