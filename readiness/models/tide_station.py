@@ -1,8 +1,10 @@
-"""Tide stations: harmonic constants, a printed table of high and low waters, or a secondary port of another station."""
+"""Tide stations: constants published or fitted, a printed table of high and low waters, or a secondary port."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 
+from readiness.rules.tide_differences import port_of
 from vessel.models import Vessel
 from vessel.models.constraint import in_order, named, one_of
 from vessel.models.versioned import Versioned
@@ -12,6 +14,10 @@ class TideStationKind(models.TextChoices):
     HARMONIC = "harmonic constants", "harmonic constants"
     TABLE = "printed table", "printed table"
     SECONDARY = "secondary port", "secondary port"
+    FITTED = "fitted", "fitted from observations"
+
+
+HAVE_CONSTANTS = (TideStationKind.HARMONIC, TideStationKind.FITTED)
 
 
 class TideStation(Versioned):
@@ -21,8 +27,9 @@ class TideStation(Versioned):
     `valid_from` to `valid_to`, NULL where nobody set an end. `constants` is a list of {name,
     amplitude_m, phase_utc_deg, speed_deg_per_h} (a speed of null: as published).
     A printed table keeps its high and low waters as TideEvent rows. `differences` of a secondary port, on its
-    `reference`: {high_s, low_s, high_m, low_m}, added to the reference's times and heights. `differences_applied`
-    of a printed table NULL: nobody said whether they are in its figures.
+    `reference`, has one of the shapes of `readiness.rules.tide_differences`. `differences_applied` of a printed table
+    NULL: nobody said whether they are in its figures. `fit` of a fitted station: what the fit left over, in the shape
+    of `readiness.feeds.tide_fit`.
     """
 
     vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="tide_stations")
@@ -41,6 +48,7 @@ class TideStation(Versioned):
     )
     differences = models.JSONField(null=True, blank=True)
     differences_applied = models.BooleanField(null=True, blank=True)
+    fit = models.JSONField("what the fit left over", null=True, blank=True)
 
     class Meta:
         ordering = ["vessel_id", "name"]
@@ -55,10 +63,27 @@ class TideStation(Versioned):
                 condition=Q(kind="secondary port", reference__isnull=False, differences__isnull=False)
                 | (~Q(kind="secondary port") & Q(reference__isnull=True, differences__isnull=True)),
             ),
+            models.CheckConstraint(
+                name="tide_station_fitted_says_what_the_fit_left_over",
+                condition=Q(kind="fitted", fit__isnull=False) | (~Q(kind="fitted") & Q(fit__isnull=True)),
+            ),
         ]
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        """What no constraint of the database can say: the shape of the differences, and whose they are."""
+        if self.kind != TideStationKind.SECONDARY or self.reference is None or self.differences is None:
+            return
+        if self.reference.kind == TideStationKind.SECONDARY:
+            raise ValidationError(
+                f"{self.reference} is a secondary port itself; take the port it hangs on as the reference"
+            )
+        try:
+            port_of(self.differences)
+        except ValueError as reason:
+            raise ValidationError(str(reason).rstrip(".")) from reason
 
 
 class TideEvent(models.Model):

@@ -61,6 +61,8 @@ class Columns(Record, frozen=True, tag_field="form", tag="columns"):
 
 def port_of(document: Mapping[str, Any]) -> SecondaryPort:
     """The differences ready for the sum. Raises ValueError with one sentence for what cannot be meant."""
+    if not isinstance(document, Mapping):
+        raise ValueError("The differences are in no shape that is known: they are a list of names and figures.")
     form = document.get("form", "single")
     single = {"single": Single, "ratios": Ratios}.get(str(form))
     blank = dict.fromkeys(single.__struct_fields__) if single else {}
