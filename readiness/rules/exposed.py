@@ -1,4 +1,4 @@
-"""The worst of a thing on exposed water, judged by plan and late: the shape that wind and sea rules share."""
+"""The worst of a thing on the water she crosses, judged by plan and late: the shape that weather rules share."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -14,12 +14,18 @@ from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach
 from vessel.units import Flags
 
+NO_LENGTH = Words(
+    title="Length not known",
+    sentence="The vessel's length is not known, so nobody can say what sea is high for her.",
+    do="Enter her length overall.",
+)
+
 
 @dataclass(frozen=True)
 class Worst:
-    """The highest known value over some steps, where it is, and whether any of them is not known; [departure]."""
+    """The worst known value over some steps, where it is, and whether any of them is not known; [departure]."""
 
-    value: Array  # -inf where nothing is known
+    value: Array  # infinitely good where nothing is known
     step: NDArray[np.int64]
     missing: Flags
 
@@ -37,7 +43,10 @@ class Spot:
 
 @dataclass(frozen=True)
 class Asked:
-    """What a rule asks of exposed water."""
+    """What a rule asks of exposed water, or of all the water where it says so.
+
+    `in_harbour`: a harbour move is asked too, on all of its way. `lowest`: the least value is the worst.
+    """
 
     rule: str
     title: str
@@ -48,24 +57,33 @@ class Asked:
     ladder: tuple[Step, ...]
     limit: float  # the step of the ladder that margins are counted to
     say: Callable[[Spot], Words]
+    in_harbour: bool = False
+    everywhere: bool = False
+    lowest: bool = False
+
+    def steps(self, facts: Facts, passage: Passage) -> Flags:
+        """The steps that are asked, [step]."""
+        everywhere = self.everywhere or facts.leg.harbour_move
+        return np.ones_like(passage.exposed) if everywhere else passage.exposed
 
 
 def judged_on_exposed(facts: Facts, passage: Passage, asked: Asked) -> Iterator[Judgement]:
-    """One judgement on the worst exposed step, and one for what the forecast lacks.
+    """One judgement on the worst step that is asked, and one for what the forecast lacks.
 
     The worst counts from entering a step by plan to leaving it late. A no-go at late only is eased where a way out
     is good from the node at which she would enter the worst step.
     """
-    if facts.leg.harbour_move:
+    if facts.leg.harbour_move and not asked.in_harbour:
         yield harbour_move(asked.rule, passage, asked.title)
         return
-    if not passage.exposed.any():
+    steps = asked.steps(facts, passage)
+    if not steps.any():
         yield not_asked(asked.rule, passage, asked.title, "No part of this leg is exposed.")
         return
-    outcome, worst = _plan_and_late(facts, passage, asked)
-    values = on_exposed(passage, asked.values(passage.weather))
+    outcome, worst = _plan_and_late(facts, passage, asked, steps)
+    values = np.where(steps, asked.values(passage.weather), 0.0)
     yield from forecast_missing(asked.rule, facts, passage, worst.missing, values, asked.what)
-    known = ~np.isneginf(worst.value)
+    known = ~(np.isposinf(worst.value) if asked.lowest else np.isneginf(worst.value))
 
     def say(index: int) -> Words:
         step = int(worst.step[index])
@@ -84,22 +102,23 @@ def judged_on_exposed(facts: Facts, passage: Passage, asked: Asked) -> Iterator[
     )
 
 
-def worst_on(values: Array, steps: Flags) -> Worst:
+def worst_on(values: Array, steps: Flags, *, lowest: bool = False) -> Worst:
     """The worst of `values` [departure, step] on the flagged steps. At least one step must be flagged."""
     places = np.flatnonzero(steps)
     chosen = values[:, places]
     unknown = np.isnan(chosen)
-    known = np.where(unknown, -np.inf, chosen)
+    known = np.where(unknown, np.inf if lowest else -np.inf, chosen)
     return Worst(
-        value=known.max(axis=-1),
-        step=places[known.argmax(axis=-1)],
+        value=known.min(axis=-1) if lowest else known.max(axis=-1),
+        step=places[known.argmin(axis=-1) if lowest else known.argmax(axis=-1)],
         missing=np.asarray(unknown.any(axis=-1)),
     )
 
 
-def _plan_and_late(facts: Facts, passage: Passage, asked: Asked) -> tuple[Outcomes, Worst]:
+def _plan_and_late(facts: Facts, passage: Passage, asked: Asked, steps: Flags) -> tuple[Outcomes, Worst]:
     at_plan, at_late = (
-        worst_on(asked.values(weather), passage.exposed) for weather in (passage.weather_at_plan, passage.weather)
+        worst_on(asked.values(weather), steps, lowest=asked.lowest)
+        for weather in (passage.weather_at_plan, passage.weather)
     )
     by_plan, late = (graded(worst.value, *asked.ladder) for worst in (at_plan, at_late))
     leans = bool(((late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO)).any())  # only then is a way out worth the sums

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from readiness.rules.exposed import Asked, Spot, judged_on_exposed
+from readiness.rules.exposed import NO_LENGTH, Asked, Spot, judged_on_exposed
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
+from readiness.rules.off_bow import side
 from readiness.rules.passage import Passage
 from readiness.rules.weather_met import confidence_factor
 from vessel.calc.wording import metres, toward_limit
@@ -28,13 +29,13 @@ def sea_height(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
 
     def say(spot: Spot) -> Words:
         if spot.outcome == Outcome.UNKNOWN:
-            return Words(title="Her length is not known", sentence="The sea cannot be weighed without her length.")
+            return NO_LENGTH
         sea, forecast = spot.value, float(passage.weather.wave_height_m[spot.index, spot.step])
         effect = sea / forecast if forecast else 1.0
         return Words(
             title=f"Sea {metres(sea, 2)}",
-            sentence=f"Sea {metres(sea, 2)} on the way from {spot.where}; condition from {metres(condition, 2)}, no-go from "
-            f"{metres(no_go, 2)}.",
+            sentence=f"Sea {metres(sea, 2)}{side(passage, spot.index, spot.step)} on the way from {spot.where}; condition "
+            f"from {metres(condition, 2)}, no-go from {metres(no_go, 2)}.",
             do="Leave at another time or wait." if spot.outcome >= Outcome.CONDITION else "",
             sums=(
                 (f"Forecast {metres(forecast, 2)} × {effect:.2f} on the stream", metres(sea, 2)),

@@ -8,6 +8,7 @@ import numpy as np
 from readiness.calc.track import wrapped
 from readiness.rules.circumstances import all_of, any_step, holds, weighed, worst_of
 from readiness.rules.emergency_steering import FIT_IT, emergency_steering
+from readiness.rules.exposed import NO_LENGTH
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Cause, Judgement, Outcome, Outcomes, Rule, Subject, Words
 from readiness.rules.limits import Limits
@@ -129,12 +130,6 @@ def _where(facts: Facts, passage: Passage, index: int) -> str:
     step = np.flatnonzero(passage.exposed)[int(np.argmax(sea))]
     return f", {facts.leg.segments[int(passage.track.segment[step])].name}"
 
-
-NO_LENGTH = Words(
-    title="Length not known",
-    sentence="The vessel's length is not known, so nobody can say what sea is high for her.",
-    do="Enter her length overall.",
-)
 
 RULE = Rule(
     id=ID,

@@ -3,6 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
+from readiness.rules.exposed import NO_LENGTH
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Outcome
 from readiness.rules.sea_height import RULE
@@ -43,7 +44,8 @@ def test_the_stream_against_the_waves_makes_them_higher(judged: Judged) -> None:
 
     assert round(demand(found), 2) == 1.19
     assert words.sentence == (
-        "Sea 1.19 m on the way from Skarn Narrows, in to Hallorn Pool, off; condition from 1.52 m, no-go from 2.44 m."
+        "Sea 1.19 m from astern on the way from Skarn Narrows, in to Hallorn Pool, off; condition from 1.52 m, "
+        "no-go from 2.44 m."
     )
     assert words.sums[0] == ("Forecast 0.90 m × 1.32 on the stream", "1.19 m")
 
@@ -64,7 +66,7 @@ def test_without_a_forecast_it_settles_itself_and_without_her_length_it_does_not
 
     assert (starved.outcome[0], starved.cause, ripens(starved)) == (Outcome.UNKNOWN, ("forecast", ""), True)
     assert (lengthless.outcome[0], ripens(lengthless)) == (Outcome.UNKNOWN, False)
-    assert lengthless.say(0).sentence == "The sea cannot be weighed without her length."
+    assert lengthless.say(0).sentence == NO_LENGTH.sentence
 
 
 def test_a_harbour_move_does_not_ask(judged: Judged) -> None:

@@ -64,8 +64,33 @@ def test_blocked_waves_count_from_an_effective_sea_of_eight_tenths(
 
 def test_it_says_where_and_how_steep(judged: Judged) -> None:
     assert sentence(judged(RULE, worked_example(1))) == (
-        "Sea 1.19 m, steepness 0.0492 on the way from Skarn Narrows, in to Hallorn Pool, off; condition from 0.050."
+        "Sea 1.19 m from astern, steepness 0.0492 on the way from Skarn Narrows, in to Hallorn Pool, off; "
+        "condition from 0.050."
     )
+
+
+def test_what_is_left_is_told_as_knots_of_stream(judged: Judged) -> None:
+    words = judged(RULE, worked_example(1))[-1].say(0)
+
+    assert words.margin == "0.03 kn of stream"
+    assert words.sums[-1] == ("Stream against the waves; condition from", "1.50 kn; 1.54 kn")
+
+
+@pytest.mark.parametrize("knots", [2.0, 2.2])
+def test_past_the_limit_no_stream_is_left(judged: Judged, knots: float) -> None:
+    words = judged(RULE, narrows(worked_example(1), knots))[-1].say(0)
+
+    assert words.margin == ""
+    assert len(words.sums) == 2
+
+
+def test_the_stream_there_and_the_one_that_makes_it_a_condition_are_as_far_apart_as_is_left(judged: Judged) -> None:
+    facts = narrows(forecast(worked_example(1), wave_height_m=1.1, wave_from_east=1.0), 0.3)
+
+    words = judged(RULE, facts)[-1].say(0)
+
+    now, limit = words.sums[-1][1].replace(" kn", "").split("; ")
+    assert float(limit) - float(now) == pytest.approx(float(words.margin.split()[0]), abs=0.011)
 
 
 @pytest.mark.parametrize("lost", ["wave_height_m", "wave_period_s", "wave_from_east"])
