@@ -1,7 +1,7 @@
-"""Routes as GPX 1.1, in and out.
+"""Routes from GPX 1.1; writing them is in `gpx_out`.
 
 The file is a stranger: no DTD, no entities, own limits on size, depth and points. Only what a plan needs is
-kept: waypoints, routes and their names. A track tells where somebody went, so it is counted and not read.
+kept: waypoints, routes and their names. A track tells where somebody went: it is counted, and its line kept apart.
 
 Source of the format: [gpx11].
 """
@@ -9,11 +9,8 @@ Source of the format: [gpx11].
 import math
 import re
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from xml.parsers import expat
-
-import numpy as np
 
 from vessel.errors import BadInput
 
@@ -34,10 +31,9 @@ CHUNK = 65_536
 LONGEST_TAG = 2 * CHUNK
 NOTHING = "Nothing was taken in."
 POINTS = ("gpx/wpt", "gpx/rte/rtept", "gpx/trk/trkseg/trkpt")
-NAMES = ("gpx/wpt/name", "gpx/rte/name", "gpx/rte/rtept/name")
+NAMES = ("gpx/wpt/name", "gpx/rte/name", "gpx/rte/rtept/name", "gpx/trk/name")
 KNOWN = frozenset({"gpx", "gpx/rte", "gpx/trk", "gpx/trk/trkseg", *POINTS, *NAMES})
 DECIMAL = re.compile(r"\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?\s*", re.ASCII)
-NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +55,10 @@ class GpxRoute:
 
 @dataclass(frozen=True, slots=True)
 class GpxFile:
-    """What a GPX file holds. `tracks`: for each track the number of points in each of its segments."""
+    """What a GPX file holds. `tracks`: for each track the number of points in each of its segments.
+
+    `lines`: each track as one line, its segments joined.
+    """
 
     version: str | None
     creator: str | None
@@ -68,6 +67,7 @@ class GpxFile:
     tracks: tuple[tuple[int, ...], ...]
     warnings: tuple[str, ...] = ()
     ignored: tuple[str, ...] = ()
+    lines: tuple[GpxRoute, ...] = ()
 
 
 def read_route(data: bytes) -> GpxFile:
@@ -113,6 +113,7 @@ class _Reader:
         self.waypoints: list[GpxPoint] = []
         self.routes: list[_Route] = []
         self.tracks: list[list[int]] = []
+        self.lines: list[_Route] = []
         self.points = 0
         self.elements = 0
         self.words: set[str] = set()
@@ -175,6 +176,7 @@ class _Reader:
             self.routes.append(_Route())
         elif here == "gpx/trk":
             self.tracks.append([])
+            self.lines.append(_Route())
         elif here == "gpx/trk/trkseg":
             self.tracks[-1].append(0)
         if len(self.routes) > MOST_ROUTES:
@@ -191,6 +193,7 @@ class _Reader:
             self.routes[-1].points.append(point)
         else:
             self.tracks[-1][-1] += 1
+            self.lines[-1].points.append(point)
 
     def _degrees(self, what: str, attributes: dict[str, str], most: float) -> float:
         text = attributes.get(what[:3])
@@ -215,8 +218,8 @@ class _Reader:
         if len(text) > LONGEST_NAME:
             self.cut_names += 1
         name = text[:LONGEST_NAME].rstrip() or None
-        if here == "gpx/rte/name":
-            self.routes[-1].name = name
+        if here in ("gpx/rte/name", "gpx/trk/name"):
+            (self.routes if here == "gpx/rte/name" else self.lines)[-1].name = name
             return
         points = self.waypoints if here == "gpx/wpt/name" else self.routes[-1].points
         points[-1] = GpxPoint(points[-1].lat, points[-1].lon, name)
@@ -227,6 +230,7 @@ class _Reader:
             creator=self.creator,
             waypoints=tuple(self.waypoints),
             routes=tuple(GpxRoute(route.name, tuple(route.points)) for route in self.routes),
+            lines=tuple(GpxRoute(line.name, tuple(line.points)) for line in self.lines),
             tracks=tuple(tuple(segments) for segments in self.tracks),
             warnings=tuple(self._warnings()),
             ignored=tuple(f"{name}: {count}" for name, count in sorted(self.ignored.items())),
@@ -242,39 +246,3 @@ class _Reader:
             f"{self.cut_names} name(s) longer than {LONGEST_NAME} characters were cut.": self.cut_names > 0,
         }
         return [sentence for sentence, holds in said.items() if holds]
-
-
-def write_route(name: str | None, points: Sequence[GpxPoint], *, creator: str = "Legworthy") -> bytes:
-    """One route as a GPX 1.1 file in UTF-8; `read_route` gives every coordinate and name back unchanged.
-
-    Raises BadInput for a coordinate off the globe or a character XML has no place for.
-    """
-    lines = [
-        '<?xml version="1.0" encoding="UTF-8"?>',
-        f'<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="{_escaped(creator)}">',
-        "  <rte>",
-        *_name_line(name, "    "),
-    ]
-    for point in points:
-        lines.append(f'    <rtept lat="{_decimal(point.lat, 90)}" lon="{_decimal(point.lon, 180)}">')
-        lines.extend(_name_line(point.name, "      "))
-        lines.append("    </rtept>")
-    return "\n".join([*lines, "  </rte>", "</gpx>", ""]).encode()
-
-
-def _name_line(name: str | None, indent: str) -> list[str]:
-    return [f"{indent}<name>{_escaped(name.strip())}</name>"] if name and name.strip() else []
-
-
-def _decimal(value: float, most: float) -> str:
-    if not abs(value) <= most:
-        raise BadInput(f"{value} is not a coordinate from -{most} to {most}. No file was written.")
-    return np.format_float_positional(value, trim="0")
-
-
-def _escaped(text: str) -> str:
-    if NOT_XML.search(text):
-        raise BadInput(f"{text[:40]!r} holds a character that XML has no place for. No file was written.")
-    for character, entity in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("\r", "&#13;")):
-        text = text.replace(character, entity)
-    return text

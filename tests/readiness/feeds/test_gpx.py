@@ -1,4 +1,4 @@
-"""GPX in and out: what is read, what is refused and in which words, and the way there and back."""
+"""GPX in: what is read, what is refused and in which words."""
 
 import json
 from typing import Any
@@ -17,7 +17,6 @@ from readiness.feeds.gpx import (
     GpxPoint,
     GpxRoute,
     read_route,
-    write_route,
 )
 from tests.readiness.feeds.samples import OUTSIDE, tried
 from vessel.errors import BadInput
@@ -38,8 +37,18 @@ def test_waypoints_routes_and_names_are_read_and_tracks_are_counted() -> None:
     assert file.waypoints == (GpxPoint(50.0, -4.25, "Skarn buoy"),)
     assert file.routes == (GpxRoute("Out", (GpxPoint(50.1, -4.5, "Ostrel"), GpxPoint(-0.5, 180.0))),)
     assert file.tracks == ((1, 0),)
+    assert file.lines == (GpxRoute(None, (GpxPoint(1.0, 2.0),)),)
     assert file.ignored == ("sym: 1",)
     assert file.warnings == ("Tracks tell where somebody went, not a plan: counted, not taken in.",)
+
+
+def test_a_track_keeps_its_name_and_its_segments_joined() -> None:
+    two = b'<trkseg><trkpt lat="1" lon="2"><name>x</name></trkpt></trkseg><trkseg><trkpt lat="3" lon="4"/></trkseg>'
+
+    file = read_route(HEAD + b"<trk><name>Home</name>" + two + b"</trk></gpx>")
+
+    assert file.tracks == ((1, 1),)
+    assert file.lines == (GpxRoute("Home", (GpxPoint(1.0, 2.0), GpxPoint(3.0, 4.0))),)
 
 
 def test_version_1_0_and_no_version_are_read_with_a_warning() -> None:
@@ -156,25 +165,6 @@ def test_a_long_name_is_cut_and_said() -> None:
 def test_a_file_without_a_route_and_a_route_without_points_say_so() -> None:
     assert "The file holds no route." in read_route(HEAD + b"</gpx>").warnings
     assert "A route of fewer than two points leads nowhere." in read_route(HEAD + b"<rte/></gpx>").warnings
-
-
-TEXT = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Cn"]), max_size=60).map(str.strip)
-POINTS = st.builds(GpxPoint, st.floats(-90, 90), st.floats(-180, 180), st.one_of(st.none(), TEXT.filter(bool)))
-
-
-@given(name=st.one_of(st.none(), TEXT.filter(bool)), points=st.lists(POINTS, max_size=20))
-def test_a_route_goes_out_and_comes_back_unchanged(name: str | None, points: list[GpxPoint]) -> None:
-    file = read_route(write_route(name, points))
-
-    assert file.version == "1.1"
-    assert file.routes == (GpxRoute(name, tuple(points)),)
-
-
-def test_what_gpx_has_no_place_for_is_not_written() -> None:
-    with pytest.raises(BadInput, match="is not a coordinate from -90 to 90"):
-        write_route("x", [GpxPoint(float("nan"), 0.0)])
-    with pytest.raises(BadInput, match="a character that XML has no place for"):
-        write_route("bell \x07", [GpxPoint(0.0, 0.0)])
 
 
 @settings(max_examples=300)
