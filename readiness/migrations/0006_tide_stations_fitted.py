@@ -35,7 +35,7 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name="tidestation",
             constraint=models.CheckConstraint(
-                condition=models.Q(("kind", "fitted"), ("fit__isnull", False))
+                condition=models.Q(("fit__isnull", False), ("kind", "fitted"))
                 | models.Q(models.Q(("kind", "fitted"), _negated=True), ("fit__isnull", True)),
                 name="tide_station_fitted_says_what_the_fit_left_over",
             ),
