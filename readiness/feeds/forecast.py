@@ -65,7 +65,7 @@ class ForecastFile:
     moves to. `issued_at` is NaN when the file does not say: such a forecast has no age and must not pass for fresh.
     """
 
-    kind: Literal["grib", "csv"]
+    kind: Literal["grib", "csv", "text"]
     layout: Literal["grid", "places"]
     source: str
     issued_at: float

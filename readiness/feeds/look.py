@@ -10,9 +10,10 @@ import numpy as np
 
 from readiness.calc.track import distance_m
 from readiness.feeds.forecast_csv import is_forecast_header
+from readiness.feeds.forecast_text import is_bulletin
 from readiness.feeds.gpx import GpxRoute, read_route
 from readiness.feeds.grib_sections import LONGEST_HEADING, MOST_BYTES
-from readiness.feeds.look_forecast import look_at_forecast_table, look_at_grib
+from readiness.feeds.look_forecast import look_at_bulletin, look_at_forecast_table, look_at_grib
 from readiness.feeds.look_record import Look, Part, extent_of
 from readiness.feeds.look_tide import look_at_constants, look_at_high_low
 from readiness.feeds.tide_constants import is_constants_header
@@ -24,7 +25,7 @@ Header = tuple[str, ...]
 Looker = Callable[[bytes, str], Look]
 MARKS = (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")
 COMPONENTS = ("VEVENT", "VTODO", "VTIMEZONE", "VALARM")
-TAKEN = "a GPX route, a GRIB or CSV forecast, a CSV of tide constants or of high and low waters, or a calendar"
+TAKEN = "a GPX route, a forecast as GRIB, CSV or typed lines, a CSV of tide constants or of high and low waters, or a calendar"
 COLUMNS_TOLD = (
     "constituent, amplitude_m and phase_utc_deg (constants); time_utc, height_m and type (high and low waters); "
     "or time_utc, latitude and longitude (forecast)"
@@ -43,7 +44,8 @@ def look_into(data: bytes, name: str) -> Look:
     return looker(data, name)
 
 
-def _is_grib(data: bytes) -> bool:
+def is_grib(data: bytes) -> bool:
+    """Whether the first bytes are those of a GRIB file, a bulletin heading or padding before it allowed."""
     return b"GRIB" in data[: LONGEST_HEADING + 4].lstrip(b"\0")
 
 
@@ -125,8 +127,9 @@ def _look_at_table(data: bytes, name: str) -> Look:
 
 
 KINDS: tuple[tuple[Callable[[bytes], bool], Looker], ...] = (
-    (_is_grib, look_at_grib),
+    (is_grib, look_at_grib),
     (_is_xml, _look_at_route),
     (_is_calendar, _look_at_calendar),
+    (is_bulletin, look_at_bulletin),
     (_is_text, _look_at_table),
 )

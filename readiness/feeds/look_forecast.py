@@ -4,6 +4,7 @@ import numpy as np
 
 from readiness.feeds.forecast import QUANTITIES, ForecastFile
 from readiness.feeds.forecast_csv import read_forecast
+from readiness.feeds.forecast_text import read_bulletin
 from readiness.feeds.grib import GribField, GribFile, read_grib
 from readiness.feeds.grib_forecast import to_forecast
 from readiness.feeds.look_record import Extent, Look, Part, extent_of
@@ -91,14 +92,22 @@ def _box(lat: np.ndarray, lon: np.ndarray) -> Extent:
 
 def look_at_forecast_table(data: bytes, name: str) -> Look:
     """A forecast as CSV. Raises BadInput."""
-    forecast = read_forecast(data, source=name)
+    return _written(read_forecast(data, source=name), "forecast table", name, len(data))
+
+
+def look_at_bulletin(data: bytes, name: str) -> Look:
+    """A forecast typed down from a bulletin. Raises BadInput."""
+    return _written(read_bulletin(data), "bulletin", name, len(data))
+
+
+def _written(forecast: ForecastFile, kind: str, name: str, size: int) -> Look:
     known = np.concatenate(
         [~np.isnan(values).reshape(len(forecast.at), -1) for values in forecast.variables.values()], 1
     )
     return Look(
-        kind="forecast table",
+        kind=kind,
         name=name,
-        size=len(data),
+        size=size,
         counts={
             "times": int(known.any(axis=1).sum()),
             "places": int(np.prod([len(forecast.lat_deg), len(forecast.lon_deg)]))

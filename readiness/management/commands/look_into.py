@@ -12,8 +12,8 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from readiness.feeds.grib_sections import MOST_BYTES
-from readiness.feeds.look import look_into
 from readiness.feeds.look_record import Extent, Look, Part
+from readiness.feeds.take import look_at
 from vessel.errors import BadInput
 from vessel.units import NAUTICAL_MILE
 
@@ -30,7 +30,17 @@ Example, a forecast called friday.csv
     manage.py look_into friday.csv
     manage.py look_into friday.csv --json
 
-Files that are read: GPX routes; forecasts as GRIB 1, GRIB 2 or CSV; CSV of tide constants or of high and low waters.
+or, typed down from the radio (every line begins with what it is about; --json says what was made of it)
+
+    issued 2027-05-14T16:00Z
+    area 49.5 N 6.0 W to 51.0 N 3.5 W
+    from 2027-05-14T18:00Z to 2027-05-15T18:00Z
+    wind southwest 4 or 5, increasing 6 later
+    sea moderate, occasionally rough
+    visibility good, occasionally poor
+
+Files that are read: GPX routes; forecasts as GRIB 1, GRIB 2, CSV or typed lines; CSV of tide constants or of high and
+low waters.
 """
 
 
@@ -48,7 +58,7 @@ class Command(BaseCommand):
 
     def handle(self, *, file: str, json: bool, **_options: object) -> None:
         try:
-            look = look_into(content_of(file), Path(file).name)
+            look = look_at(content_of(file), Path(file).name)
         except BadInput as reason:
             raise CommandError(str(reason), returncode=2) from reason
         self.stdout.write(_json_text(look) if json else "\n".join(_lines(look)))
@@ -71,7 +81,7 @@ def _lines(look: Look) -> Iterator[str]:
         yield f"Area: {_area(look.extent)}."
     if not math.isnan(look.first_at):
         yield f"Times: {_utc(look.first_at)} to {_utc(look.last_at)}."
-    if look.kind in {"GRIB", "forecast table"}:
+    if look.kind in {"GRIB", "forecast table", "bulletin"}:
         yield f"Issued: {_utc(look.issued_at)}."
     if look.units:
         yield f"Units: {', '.join(f'{what} in {unit}' for what, unit in look.units.items())}."

@@ -1,0 +1,86 @@
+"""The one door: every kind of file comes in whole through the limited process, or is refused in one sentence."""
+
+from importlib import import_module
+
+import numpy as np
+import pytest
+
+from readiness.feeds.forecast_csv import read_forecast
+from readiness.feeds.forecast_text import read_bulletin
+from readiness.feeds.gpx import read_route
+from readiness.feeds.look import look_into
+from readiness.feeds.take import READERS, look_at, take_forecast, take_route, take_tide
+from readiness.feeds.tide_table import HighLowFile, StationFile
+from tests.readiness.feeds.samples import grib, message
+from tests.readiness.feeds.test_look import CALENDAR, CONSTANTS, FORECAST, GPX, HIGH_LOW, WIND
+from vessel.errors import BadInput
+from vessel.feeds.limited import Reader
+
+BULLETIN = b"area 50 N 4 W\nfrom 2027-05-14T18:00Z to 2027-05-15T18:00Z\nwind west 4\nvisibility good\n"
+
+
+@pytest.mark.parametrize(
+    "reader", [reader for reader in READERS if "grib_child" not in reader.path], ids=lambda r: r.path
+)
+def test_every_reader_is_there(reader: Reader[object]) -> None:
+    module, _, name = reader.path.rpartition(".")
+
+    assert callable(getattr(import_module(module), name))
+
+
+def test_a_route_comes_through_as_it_was_read() -> None:
+    assert take_route(GPX) == read_route(GPX)
+
+
+@pytest.mark.parametrize(("data", "read"), [(FORECAST, read_forecast), (BULLETIN, read_bulletin)])
+def test_a_written_forecast_comes_through_as_it_was_read(data: bytes, read: type) -> None:
+    taken, here = take_forecast(data, source="friday"), read(data, source="friday")
+
+    np.testing.assert_equal([taken.at, taken.issued_at, taken.lat_deg], [here.at, here.issued_at, here.lat_deg])
+    np.testing.assert_equal(taken.variables, here.variables)
+    assert (taken.source, taken.layout, taken.warnings) == (here.source, here.layout, here.warnings)
+
+
+def test_a_grib_forecast_comes_through_with_its_values_in_si() -> None:
+    data = grib(message("10u", lambda *_: 3.0), message("10v", lambda *_: None), message("prmsl", lambda *_: 101_325.0))
+
+    forecast = take_forecast(data, source="model")
+
+    assert (forecast.kind, forecast.source) == ("grib", "model")
+    assert np.isnan(forecast.variables["wind_east_mps"]).all()
+    np.testing.assert_allclose(forecast.variables["pressure_hpa"], 1013.25, rtol=1e-6)
+    assert forecast.variables["pressure_hpa"].dtype == np.float64
+
+
+def test_tide_files_come_through_with_what_their_station_file_says() -> None:
+    station = {"name": "Kettle Bay", "mean_level_m": 2.5, "datum": "LAT"}
+
+    constants, table = take_tide(CONSTANTS, station), take_tide(HIGH_LOW)
+
+    assert isinstance(constants, StationFile)
+    assert (constants.name, constants.harmonics.mean_level_m) == ("Kettle Bay", 2.5)
+    assert isinstance(table, HighLowFile)
+    np.testing.assert_array_equal(table.table.high, [True, False, True])
+
+
+@pytest.mark.parametrize("data", [GPX, FORECAST, BULLETIN, CONSTANTS, HIGH_LOW, CALENDAR, WIND])
+def test_what_is_told_of_a_file_is_the_same_through_the_door(data: bytes) -> None:
+    np.testing.assert_equal(str(look_at(data, "it.x")), str(look_into(data, "it.x")))
+
+
+@pytest.mark.parametrize(
+    ("data", "sentence"),
+    [
+        (FORECAST.replace(b"20;", b"much;"), "Line 3, column gust_kn: 'much' is not a number"),
+        (BULLETIN.replace(b"west", b"wost"), "Line 3: 'wost' is not a word known here for the wind."),
+        (WIND[:-20], "The GRIB message at byte"),
+        (GPX.replace(b"179.5", b"x", 1), "Line 1: longitude 'x' is not a number"),
+    ],
+)
+def test_a_refusal_names_line_message_or_field_through_the_door_too(data: bytes, sentence: str) -> None:
+    take = take_route if data.startswith(b"<gpx") else lambda data: take_forecast(data, source="")
+
+    with pytest.raises(BadInput) as refusal:
+        take(data)
+
+    assert str(refusal.value).startswith(sentence)
