@@ -1,5 +1,6 @@
 """When a gate is open, asked for itself: no leg, no crew and no forecast."""
 
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -18,6 +19,7 @@ from readiness.rules.facts_water import Gate as GateFact
 from readiness.rules.gate_lacks import lacking
 from readiness.rules.gates import Setting, gate_windows_of
 from readiness.rules.limits import Limits
+from readiness.rules.passage import Tide
 from readiness.rules.record import Array
 from readiness.rules.tides import stream_of, tide_of
 from readiness.rules.words_of_trade import GateKind
@@ -49,17 +51,30 @@ class GateDays:
 
 
 def gate_windows(*, gate: Gate, start: datetime, end: datetime) -> GateDays:
-    """The windows of a gate for this vessel under her limits. At most five queries. Raises BadInput for a limit out of bounds."""
-    row = gate_rows(Gate.objects.filter(pk=gate.pk), None)[0]
-    limits = limits_of(_limit_values(gate.vessel_id))
-    fact = gate_with_last_entry(replace(gate_of(row), zone=row["zone"] or row["harbour__zone"]), limits)
-    tables, stream_stations = streams_of({row["stream_table_id"]} - {None})
+    """The windows of a gate for this vessel under her limits. Five queries. Raises BadInput for a limit out of bounds."""
+    return windows_of_gates([gate], start=start, end=end)[gate.pk]
+
+
+def windows_of_gates(gates: Collection[Gate], *, start: datetime, end: datetime) -> dict[int, GateDays]:
+    """The windows of gates of one vessel, by primary key. Five queries however many. Raises BadInput as for one."""
+    rows = gate_rows(Gate.objects.filter(pk__in=[gate.pk for gate in gates]), None)
+    if not rows:
+        return {}
+    first = next(iter(gates))
+    limits, vessel = limits_of(_limit_values(first.vessel_id)), _vessel(first)
+    tables, stream_stations = streams_of({row["stream_table_id"] for row in rows} - {None})
     span = Departures(first=start, every_s=(end - start).total_seconds(), count=1)
-    stations = stations_of(({row["tide_station_id"]} | stream_stations) - {None}, span)
-    setting = _setting(fact, _vessel(gate), limits, stations, tables, (start.timestamp(), end.timestamp()))
-    held = gate_windows_of(fact, setting, start.timestamp(), end.timestamp())
-    note = FLAT_WATER if fact.kind == GateKind.BAR else ""
-    return _days(held, fact.last_entry_s, lacking(fact, setting), note)
+    stations = stations_of(({row["tide_station_id"] for row in rows} | stream_stations) - {None}, span)
+    moments = (start.timestamp(), end.timestamp())
+    tides = _tides(stations, moments)
+    found = {}
+    for row in rows:
+        fact = gate_with_last_entry(replace(gate_of(row), zone=row["zone"] or row["harbour__zone"]), limits)
+        setting = _setting(fact, vessel, limits, stations, tides, tables, moments)
+        held = gate_windows_of(fact, setting, *moments)
+        note = FLAT_WATER if fact.kind == GateKind.BAR else ""
+        found[row["pk"]] = _days(held, fact.last_entry_s, lacking(fact, setting), note)
+    return found
 
 
 def _limit_values(vessel_id: int) -> dict[str, object] | None:
@@ -70,16 +85,22 @@ def _vessel(gate: Gate) -> Vessel:
     return Vessel.objects.only("draught_m", "air_draught_m").get(pk=gate.vessel_id)
 
 
+def _tides(stations: tuple[Station, ...], span: tuple[float, float]) -> dict[str, Tide]:
+    """The tides that can be told, a day beyond the days that streams are wanted for."""
+    held = ((one.key, tide_of(one, span[0] - 2 * DAY, span[1] + 2 * DAY)) for one in stations)
+    return {key: tide for key, tide in held if tide is not None}
+
+
 def _setting(
     gate: GateFact,
     vessel: Vessel,
     limits: Limits,
     stations: tuple[Station, ...],
+    tides: Mapping[str, Tide],
     tables: tuple[Stream, ...],
     span: tuple[float, float],
 ) -> Setting:
     start, end = span[0] - DAY, span[1] + DAY
-    tides = {one.key: tide for one in stations if (tide := tide_of(one, start - DAY, end + DAY)) is not None}
     return Setting(
         draught_m=number(vessel.draught_m),
         air_draught_m=number(vessel.air_draught_m),
@@ -87,7 +108,7 @@ def _setting(
         zone=gate.zone or "",
         station=next((one for one in stations if one.key == gate.station), None),
         tide=tides.get(gate.station or ""),
-        stream=next((stream_of(table, tides, start, end) for table in tables), None),
+        stream=next((stream_of(table, tides, start, end) for table in tables if table.key == gate.stream), None),
     )
 
 

@@ -8,7 +8,7 @@ import pytest
 from pytest_django import DjangoAssertNumQueries
 
 from readiness.models import Gate, LimitSet, TideStation
-from readiness.queries.gate import FLAT_WATER, GateDays, gate_windows
+from readiness.queries.gate import FLAT_WATER, GateDays, gate_windows, windows_of_gates
 from tests.factories.readiness import stored
 from tests.factories.worked_example import JUDGED_AT, worked_example
 from tests.readiness.rules.alter import vessel
@@ -135,3 +135,22 @@ def test_it_takes_as_many_queries_as_it_says(django_assert_num_queries: DjangoAs
 
     with django_assert_num_queries(4):  # it has no stream
         gate_windows(gate=gate, start=START, end=START + timedelta(days=2))
+
+
+def test_many_gates_are_told_together_and_each_as_by_itself(django_assert_num_queries: DjangoAssertNumQueries) -> None:
+    stored(worked_example(1))
+    gates = list(Gate.objects.order_by("pk"))
+    end = START + timedelta(days=2)
+
+    with django_assert_num_queries(5):
+        together = windows_of_gates(gates, start=START, end=end)
+
+    assert len(together) == len(gates) > 1
+    for gate in gates:
+        alone = gate_windows(gate=gate, start=START, end=end)
+        assert together[gate.pk].opens_at == pytest.approx(alone.opens_at)
+        assert together[gate.pk].why_not == alone.why_not
+
+
+def test_no_gate_has_no_windows() -> None:
+    assert windows_of_gates([], start=START, end=START + timedelta(days=1)) == {}
