@@ -30,7 +30,6 @@ class StreamsMet:
 
     by_table: Mapping[str, Stream | None]
     streams: tuple[Stream | None, ...]
-    shares: tuple[Shares, ...]  # of each of the streams; empty where no table is near enough
     of_step: Counts  # [step] index into the streams
 
 
@@ -46,18 +45,18 @@ class _Near:
 def streams_met(facts: Facts, tides: Mapping[str, Tide], track: Track, start: float, end: float) -> StreamsMet:
     """The stream of every step, known from `start` to `end` at most."""
     by_table = {table.key: stream_of(table, tides, start, end) for table in facts.water.streams}
-    near = _near(facts.water.streams, track)
     found: dict[Shares, int] = {}
-    of_step = [found.setdefault(shares, len(found)) for shares in _shares_of_steps(facts, track, near)]
+    of_step = [found.setdefault(shares, len(found)) for shares in shares_of_steps(facts, track)]
     return StreamsMet(
         by_table=by_table,
         streams=tuple(_combined(by_table, shares) for shares in found),
-        shares=tuple(found),
         of_step=np.array(of_step, np.int64),
     )
 
 
-def _shares_of_steps(facts: Facts, track: Track, near: _Near) -> Iterator[Shares]:
+def shares_of_steps(facts: Facts, track: Track) -> Iterator[Shares]:
+    """The tables of each step with their shares, none where no table is near enough or named."""
+    near = _near(facts.water.streams, track)
     for step, segment in enumerate(track.segment):
         stated = facts.leg.segments[int(segment)]
         if stated.stream_by == StreamBy.NAMED:

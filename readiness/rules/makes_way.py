@@ -1,0 +1,180 @@
+"""Does she make way over the ground on every step, by the late figures?"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from readiness.calc.sweep import NO_WAY_MPS, Run
+from readiness.calc.tidal_stream import along_and_across
+from readiness.calc.weather import speed_and_from
+from readiness.rules.beyond_springs import beyond_springs
+from readiness.rules.facts import Facts
+from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Words, graded
+from readiness.rules.limits import Limits
+from readiness.rules.missing import harbour_move
+from readiness.rules.passage import Passage
+from readiness.rules.record import NOT_KNOWN, Array
+from readiness.rules.telling import departure_zone
+from readiness.rules.under_way import FAIR_LATE, FOUL_LATE
+from vessel.calc.wording import degrees, knots, toward_limit, with_utc
+from vessel.units import KNOT
+
+RULE_ID = "makes_way"
+TITLE = "Way over the ground"
+
+
+TITLES = {
+    Outcome.PASSED: "She makes way everywhere",
+    Outcome.CONDITION: "Slow over the ground",
+    Outcome.UNKNOWN: "Way over the ground not known",
+    Outcome.NO_GO: "She makes no way",
+}
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where she is slowest, and the stream that holds her there."""
+
+    step: int
+    enters_at: float
+    speed_mps: float
+    through_mps: float
+    set_deg: float
+    rate_mps: float
+    across_mps: float
+
+
+def makes_way(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:
+    """One judgement: the slowest step by the late figures; a step without way by any of the three is a no-go.
+
+    Source: [practice]
+    """
+    if facts.leg.harbour_move:
+        yield harbour_move(RULE_ID, passage, TITLE)
+        return
+    slowest, passed = _slowest(passage.late)[0], limits.makes_way_passed_mps
+    outcome = graded(slowest, (np.less, passed, Outcome.CONDITION), (np.less, NO_WAY_MPS, Outcome.NO_GO))
+    stopped = passage.late.stopped | passage.plan.stopped | passage.early.stopped
+    outcome = np.where(stopped, np.int8(Outcome.NO_GO), outcome).astype(np.int8)
+
+    def say(index: int) -> Words:
+        answer = Outcome(int(outcome[index]))
+        beyond = " ".join(beyond_springs(facts, passage, index))
+        left = (float(slowest[index]) - passed) / KNOT
+        return Words(
+            title=TITLES[answer],
+            sentence=f"{_sentence(facts, passage, index, answer)} {beyond}".strip(),
+            do=_do(facts, passage, outcome, index),
+            sums=(("Slowest, late", knots(float(slowest[index]), 1)), ("Passed from", knots(passed, 1))),
+            evidence=tuple(("stream", table.key) for table in facts.water.streams),
+            margin=f"{toward_limit(left, 0.0, 1)} kn" if not answer else "",
+        )
+
+    yield Judgement(
+        rule=RULE_ID,
+        cause=("way", ""),
+        outcome=outcome,
+        demand=slowest,
+        limit=passed,
+        unit="m/s",
+        say=say,
+    )
+
+
+def _slowest(run: Run) -> tuple[Array, NDArray[np.int64]]:
+    """The slowest speed over the ground and its step, [departure]; after a stop nothing more is asked, else NaN wins."""
+    gone = np.where(np.isnan(run.sog_mps), np.inf, run.sog_mps)
+    missing = np.isnan(run.sog_mps).any(axis=-1) & ~run.stopped
+    return np.where(missing, np.nan, gone.min(axis=-1)), gone.argmin(axis=-1)
+
+
+def _spot(facts: Facts, passage: Passage, index: int) -> Spot:
+    """The slowest step of the first run that stops, late before plan and early; of the late one where none does."""
+    vessel = facts.boat.vessel
+    runs = (
+        (passage.late, vessel.late_speed_factor, FAIR_LATE, FOUL_LATE),
+        (passage.plan, 1.0, 1.0, 1.0),
+        (passage.early, vessel.early_speed_factor, FOUL_LATE, FAIR_LATE),
+    )
+    run, factor, fair, foul = next((one for one in runs if one[0].stopped[index]), runs[0])
+    speed, step = (float(values[index]) for values in _slowest(run))
+    through, course = facts.leg.speed_mps * factor, float(passage.track.step_course_deg[int(step)])
+    stream = passage.streams[passage.stream_of_step[int(step)]]
+    enters, leaves = run.node_at[index, int(step) : int(step) + 2]
+    if stream is None or np.isnan(enters):
+        return Spot(int(step), float(enters), speed, through, NOT_KNOWN, NOT_KNOWN, NOT_KNOWN)
+    first = int(np.searchsorted(stream.changes_at, enters, side="right")) - 1
+    last = int(np.searchsorted(stream.changes_at, leaves, side="right")) if np.isfinite(leaves) else None
+    east, north = stream.east_mps[max(first, 0) : last], stream.north_mps[max(first, 0) : last]
+    along, across = along_and_across(east, north, course)
+    made = along * np.where(along > 0, fair, foul) + np.sqrt(np.maximum(through**2 - across**2, 0.0))
+    made = np.where(np.abs(across) > through, 0.0, made)
+    stops = np.flatnonzero(made < NO_WAY_MPS)
+    piece = int(stops[0]) if last is None and stops.size else int(np.argmin(made))
+    rate, come_from = speed_and_from(east[piece], north[piece])
+    return Spot(
+        step=int(step),
+        enters_at=float(enters),
+        speed_mps=speed,
+        through_mps=through,
+        set_deg=float(come_from + 180.0) % 360.0,
+        rate_mps=float(rate),
+        across_mps=float(across[piece]),
+    )
+
+
+def _sentence(facts: Facts, passage: Passage, index: int, answer: Outcome) -> str:
+    if answer == Outcome.UNKNOWN:
+        return _unknown(facts, passage, index)
+    spot = _spot(facts, passage, index)
+    where, at = _where(facts, passage, spot.step), with_utc(spot.enters_at, departure_zone(facts))
+    if not answer:
+        return f"Slowest over the ground by the late figures {knots(spot.speed_mps, 1)}, {where}."
+    if answer == Outcome.CONDITION:
+        made = f"only {knots(spot.speed_mps, 1)} over the ground, late"
+    elif abs(spot.across_mps) > spot.through_mps:
+        made = "no course that holds the track"
+    else:
+        made = "less than 0.5 kn over the ground" if spot.speed_mps > 0 else "no way: she is set back"
+    stream = f"the stream sets {degrees(spot.set_deg)} at {knots(spot.rate_mps, 1)}"
+    return f"She makes {made} {where}, from {at}: {stream}, against her {knots(spot.through_mps, 1)}."
+
+
+def _unknown(facts: Facts, passage: Passage, index: int) -> str:
+    if np.isnan(facts.leg.speed_mps * facts.boat.vessel.late_speed_factor):
+        return "What she makes over the ground is not known: her speed is not known."
+    gaps = np.flatnonzero(np.isnan(passage.late.sog_mps[index]))
+    if not gaps.size or np.isnan(passage.late.node_at[index, gaps[0]]):
+        return "What she makes over the ground is not known: her late times are not known."
+    return f"The stream {_where(facts, passage, int(gaps[0]))} is not known when she is there."
+
+
+def _do(facts: Facts, passage: Passage, outcome: Outcomes, index: int) -> str:
+    """Another time, named where one stands judged."""
+    if outcome[index] == Outcome.PASSED:
+        return ""
+    if outcome[index] == Outcome.UNKNOWN:
+        return "Enter a stream table for this part of the way, or the tide it hangs on."
+    good = np.flatnonzero(outcome == Outcome.PASSED)
+    found = [*good[good < index][-1:], *good[good > index][:1]]
+    times = [with_utc(float(passage.departure_at[one]), departure_zone(facts)) for one in found]
+    return f"Leave at another time: {' or '.join(times)}." if times else "No departure judged here does better."
+
+
+def _where(facts: Facts, passage: Passage, step: int) -> str:
+    return f"on the way from {facts.leg.segments[int(passage.track.segment[step])].name}"
+
+
+RULE = Rule(
+    id=RULE_ID,
+    title="She makes way over the ground",
+    subject=Subject.WATER,
+    formula="Slowest speed over the ground by the late figures: 2.0 kn passed, 0.5 kn condition, less no-go; less than "
+    "0.5 kn by any of the three figures, or no course that holds the track: no-go.",
+    source="[practice]",
+    worst=Outcome.NO_GO,
+    judge=makes_way,
+    limits=("makes_way_passed_mps",),
+)
