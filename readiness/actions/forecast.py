@@ -1,4 +1,4 @@
-"""Taking a forecast in. Every version is kept; taken in twice, it is there once."""
+"""Taking a forecast in, and noting the warnings in force. Every version is kept; the newest is used."""
 
 import hashlib
 from datetime import UTC, datetime
@@ -7,7 +7,9 @@ import numpy as np
 from django.db import transaction
 
 from readiness.feeds.forecast import ForecastFile, pack
-from readiness.models import Forecast
+from readiness.feeds.warning import WarningsRead
+from readiness.models import Forecast, WarningLook
+from readiness.rules.facts_water import WeatherWarning
 from readiness.rules.words_of_trade import Confidence
 from vessel.actions.author import By, token_of
 from vessel.actions.history import record
@@ -19,7 +21,7 @@ from vessel.models import Vessel
 def take_in_forecast(
     *, vessel: Vessel, forecast: ForecastFile, by: By, at: datetime, confidence: Confidence | None = None
 ) -> Forecast:
-    """The forecast as kept; the one already held where source, issue time and content are the same.
+    """The forecast as kept, once; the one already held where source, issue time and content are the same.
 
     Raises BadInput for one without times or places, or issued in the future; then nothing is kept.
     """
@@ -43,6 +45,52 @@ def take_in_forecast(
         noun_key=row.sha256[:12], changes={"sha256": [None, row.sha256]},
     )  # fmt: skip
     return row
+
+
+@transaction.atomic
+def note_warnings(*, vessel: Vessel, read: WarningsRead, by: By, at: datetime) -> WarningLook:
+    """Write down what the warnings were when somebody looked; without a time of its own the look is of now.
+
+    Raises BadInput where it is not said until when the bulletin speaks, or the look lies ahead of the clock or after the
+    end of the bulletin; then nothing is kept.
+    """
+    looked_at = read.looked_at or at
+    if read.good_to is None:
+        raise BadInput("Until when does the bulletin speak? Write: good to 2027-05-15T18:00Z. Nothing was kept.")
+    if looked_at > at:
+        raise BadInput(f"Looked at {_utc(looked_at)} is yet to come; it is {_utc(at)} now. Nothing was kept.")
+    if read.good_to <= looked_at:
+        raise BadInput(f"The bulletin spoke until {_utc(read.good_to)}, before it was looked at. Nothing was kept.")
+    look = WarningLook(
+        vessel=vessel,
+        source=read.source or "bulletin",
+        looked_at=looked_at,
+        good_to=read.good_to,
+        by=token_of(by=by, vessel_id=vessel.pk),
+        items=[_item(warning) for warning in read.items],
+    )
+    look.save(force_insert=True)
+    count = len(read.items)
+    said = "none in force" if not count else f"{count} warning{'s' if count > 1 else ''}"
+    record(
+        vessel=vessel, what=f"Weather warnings noted: {said}, {look.source}, good to {_utc(look.good_to)}.", by=by, at=at,
+        noun="weather warnings", noun_key=str(look.pk), happened_at=None if looked_at == at else looked_at,
+    )  # fmt: skip
+    return look
+
+
+def _item(warning: WeatherWarning) -> dict[str, str | None]:
+    return {
+        "kind": warning.kind.value,
+        "area": warning.area,
+        "start": None if warning.start is None else warning.start.isoformat(),
+        "end": None if warning.end is None else warning.end.isoformat(),
+        "text": warning.text,
+    }
+
+
+def _utc(moment: datetime) -> str:
+    return f"{moment:%Y-%m-%d %H:%M} UTC"
 
 
 def _row(vessel: Vessel, forecast: ForecastFile, issued_at: datetime | None, packed: bytes) -> Forecast:
