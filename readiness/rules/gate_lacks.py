@@ -46,5 +46,10 @@ FIXED_BRIDGE = (TIDE, LEVEL, ZERO, AIR_DRAUGHT)
 
 def lacking(gate: Gate, setting: Setting) -> str:
     """What is not known of it, as words after "not known:"; "" where its times can be told."""
-    wanted = FIXED_BRIDGE if gate.kind == GateKind.BRIDGE and gate.fixed else LACKS[gate.kind]
+    fixed = gate.kind == GateKind.BRIDGE and gate.fixed is True
+    return lacking_of(FIXED_BRIDGE if fixed else LACKS[gate.kind], gate, setting)
+
+
+def lacking_of(wanted: tuple[Lack, ...], gate: Gate, setting: Setting) -> str:
+    """Which of the things wanted are not known, in words."""
     return listed(what for what, missing in wanted if missing(gate, setting))

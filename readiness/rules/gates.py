@@ -27,6 +27,7 @@ from readiness.rules.depth import SHARE_OF_SEA
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Gate, Station
 from readiness.rules.passage import Tide
+from readiness.rules.record import NOT_KNOWN
 from readiness.rules.telling import zone_or_none
 from readiness.rules.words_of_trade import GateKind
 from vessel.units import DAY, MINUTE, Array, Epoch, Metres
@@ -121,13 +122,21 @@ def condition_of(gate: Gate, setting: Setting) -> Condition | None:
 
 def zero_m(station: Station | None, zero: str | None) -> float:
     """Height of a zero above the datum that the station's heights are given from; NaN where not known."""
-    if station is None or zero is None:
-        return float("nan")
-    named = {DATUM: 0.0, MEAN_LEVEL: station.mean_level_m}
-    named |= {level.name: level.height_m for level in station.levels}
-    if station.datum is not None:
-        named[station.datum] = 0.0
-    return named.get(zero, float("nan"))
+    named: dict[str | None, float] = {DATUM: 0.0}
+    if station is not None:
+        named |= {MEAN_LEVEL: station.mean_level_m, **{level.name: level.height_m for level in station.levels}}
+        named |= {station.datum: 0.0} if station.datum is not None else {}
+    return named.get(zero, NOT_KNOWN)
+
+
+def is_fixed_bridge(gate: Gate) -> bool:
+    """A bridge that is not known to open: it has headroom, no hours."""
+    return gate.kind == GateKind.BRIDGE and gate.fixed is not False
+
+
+def by_tide(gate: Gate) -> bool:
+    """Whether the gate's times, or its headroom, hang on the height of tide or on high water."""
+    return gate.kind in (GateKind.LOCK, GateKind.SILL, GateKind.BAR) or is_fixed_bridge(gate)
 
 
 def _lock(gate: Gate, setting: Setting) -> Condition | None:

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from readiness.rules.facts import Facts
-from readiness.rules.facts_water import Gate
+from readiness.rules.facts_water import Gate, Station
 from readiness.rules.gate_times import departure_gates, gate_calls
+from readiness.rules.gates import DATUM, by_tide, zero_m
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
 from readiness.rules.missing import not_asked, unknown, unknown_where
@@ -16,11 +17,10 @@ from readiness.rules.way_out import place_of
 from readiness.rules.words_of_trade import GateKind
 
 RULE_ID = "tide_data"
-DATUM = "chart datum"
 
 
 def tide_data(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[Judgement]:
-    """One judgement for each tide station the leg leans on, and one for each sill whose zero is not known.
+    """One judgement for each tide station the leg leans on, and one for each height whose zero is not known.
 
     Source: [practice]
     """
@@ -31,10 +31,10 @@ def tide_data(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[Judge
     for key in stations:
         yield _station(facts, passage, key)
     for gate in gates:
-        if gate.kind in (GateKind.SILL, GateKind.BAR) and (gate.zero != DATUM or np.isnan(gate.level_m)):
+        if _needs_level(gate) and np.isnan(gate.level_m + zero_m(_station_of(facts, gate.station), gate.zero)):
             words = Words(
                 title=f"{gate.name}: height not known",
-                sentence=f"The height of {gate.name} above {DATUM} is not known.",
+                sentence=_no_level(gate),
                 do="Ring the keeper; enter the level with its zero.",
                 minutes=10.0,
                 evidence=(("gate", gate.key),),
@@ -51,12 +51,27 @@ def _stations(facts: Facts, gates: list[Gate]) -> tuple[str, ...]:
     """Keys of the stations, "" where a point or gate that needs one names none."""
     place = place_of(facts, facts.leg.departure_place)
     named = [point.station for point in facts.leg.points if point.depth_matters is not False]
-    named += [gate.station for gate in gates] + ([place.station] if place is not None else [])
+    named += [gate.station for gate in gates if by_tide(gate)] + ([place.station] if place is not None else [])
     return tuple(dict.fromkeys(key or "" for key in named))
 
 
+def _needs_level(gate: Gate) -> bool:
+    """A sill, a bar, a fixed bridge; a lock only where it has a sill of its own."""
+    return by_tide(gate) and (gate.kind != GateKind.LOCK or not np.isnan(gate.level_m))
+
+
+def _no_level(gate: Gate) -> str:
+    if gate.zero in (None, DATUM) or np.isnan(gate.level_m):
+        return f"The height of {gate.name} above {DATUM} is not known."
+    return f"The height of {gate.name} is given above {gate.zero}: where that lies is not known."
+
+
+def _station_of(facts: Facts, key: str | None) -> Station | None:
+    return next((one for one in facts.water.stations if one.key == key), None)
+
+
 def _station(facts: Facts, passage: Passage, key: str) -> Judgement:
-    station = next((one for one in facts.water.stations if one.key == key), None)
+    station = _station_of(facts, key)
     lacks = "the station itself" if station is None else fit_to_use(station)
     start, end = passage.departure_at, passage.late.arrives_at
     missing = np.ones(passage.departures, bool)
@@ -95,8 +110,8 @@ RULE = Rule(
     id=RULE_ID,
     title="Tide data fit to use",
     subject=Subject.WATER,
-    formula="Heights known from departure to late arrival, with datum, unit and differences applied, and every sill's "
-    "height above chart datum: else unknown.",
+    formula="Heights known from departure to late arrival, with datum, unit and differences applied, and the "
+    "height of every sill, bar and fixed bridge above chart datum or a level that is known: else unknown.",
     source="[practice]",
     worst=Outcome.UNKNOWN,
     judge=tide_data,
