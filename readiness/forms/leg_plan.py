@@ -85,7 +85,8 @@ class ContactForm(VersionForm):
     def columns(self) -> dict[str, Any]:
         """What was typed, under the names of the leg's columns."""
         given = {name: value for name, value in self.cleaned_data.items() if name not in {"once", "version"}}
-        return {**given, "contact_acknowledged": MEANT[given.pop("answered")]}
+        answered = given.pop("answered")
+        return {**given, "contact_acknowledged": MEANT[answered]}
 
 
 class RefugesForm(VersionForm):
