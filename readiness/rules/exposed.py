@@ -1,7 +1,7 @@
 """The worst of a thing on the water she crosses, judged by plan and late: the shape that weather rules share."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,7 @@ from readiness.rules.judgement import Judgement, Outcome, Outcomes, Step, Words,
 from readiness.rules.missing import forecast_missing, harbour_move, not_asked
 from readiness.rules.passage import Passage, Weather
 from readiness.rules.record import Array
-from readiness.rules.way_out import refuge_in_reach
+from readiness.rules.way_out import refuge_in_reach, why_no_refuge
 from vessel.units import Flags
 
 NO_LENGTH = Words(
@@ -80,7 +80,7 @@ def judged_on_exposed(facts: Facts, passage: Passage, asked: Asked) -> Iterator[
     if not steps.any():
         yield not_asked(asked.rule, passage, asked.title, "No part of this leg is exposed.")
         return
-    outcome, worst = _plan_and_late(facts, passage, asked, steps)
+    outcome, worst, only_late = _plan_and_late(facts, passage, asked, steps)
     values = np.where(steps, asked.values(passage.weather), 0.0)
     yield from forecast_missing(asked.rule, facts, passage, worst.missing, values, asked.what)
     known = ~(np.isposinf(worst.value) if asked.lowest else np.isneginf(worst.value))
@@ -88,7 +88,10 @@ def judged_on_exposed(facts: Facts, passage: Passage, asked: Asked) -> Iterator[
     def say(index: int) -> Words:
         step = int(worst.step[index])
         where = facts.leg.segments[int(passage.track.segment[step])].name
-        return asked.say(Spot(index, float(worst.value[index]), step, Outcome(int(outcome[index])), where))
+        words = asked.say(Spot(index, float(worst.value[index]), step, Outcome(int(outcome[index])), where))
+        if outcome[index] < Outcome.NO_GO or not only_late[index]:
+            return words
+        return replace(words, sentence=f"{words.sentence} {why_no_refuge(facts, passage, worst.step, index)}")
 
     yield Judgement(
         rule=asked.rule,
@@ -115,15 +118,16 @@ def worst_on(values: Array, steps: Flags, *, lowest: bool = False) -> Worst:
     )
 
 
-def _plan_and_late(facts: Facts, passage: Passage, asked: Asked, steps: Flags) -> tuple[Outcomes, Worst]:
+def _plan_and_late(facts: Facts, passage: Passage, asked: Asked, steps: Flags) -> tuple[Outcomes, Worst, Flags]:
+    """The outcome, the worst of plan and late, and where only the late figure is a no-go."""
     at_plan, at_late = (
         worst_on(asked.values(weather), steps, lowest=asked.lowest)
         for weather in (passage.weather_at_plan, passage.weather)
     )
     by_plan, late = (graded(worst.value, *asked.ladder) for worst in (at_plan, at_late))
-    leans = bool(((late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO)).any())  # only then is a way out worth the sums
-    no_way = np.zeros(passage.departures, np.bool_)
-    return late_only(by_plan, late, refuge_in_reach(facts, passage, at_late.step) if leans else no_way), at_late
+    leans = (late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO)  # only then is a way out worth the sums
+    way_out = refuge_in_reach(facts, passage, at_late.step) if leans.any() else np.zeros_like(leans)
+    return late_only(by_plan, late, way_out), at_late, leans
 
 
 def on_exposed(passage: Passage, values: Array) -> Array:

@@ -8,6 +8,7 @@ from readiness.rules.record import NOT_KNOWN, Array, epoch
 from readiness.rules.words_of_trade import GaugeKind
 from vessel.calc.fuel import burn_at, surely_aboard
 
+HARBOUR_MOVE_L = 10.0  # enough for a move inside the harbour [practice]
 HOW_READ = {GaugeKind.DIP: "dip", GaugeKind.SIGHT: "sight", GaugeKind.GAUGE: "gauge"}
 
 

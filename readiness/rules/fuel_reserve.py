@@ -7,7 +7,7 @@ import numpy as np
 
 from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_boat import Tank
-from readiness.rules.fuel_aboard import burn_l_per_h, sure_l
+from readiness.rules.fuel_aboard import HARBOUR_MOVE_L, burn_l_per_h, sure_l
 from readiness.rules.judgement import Judgement, Outcome, Remedy, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
 from readiness.rules.passage import Passage
@@ -15,7 +15,6 @@ from vessel.calc.wording import duration, toward_limit, with_unit
 from vessel.units import HOUR
 
 RULE_ID = "fuel_reserve"
-HARBOUR_MOVE_L = 10.0  # enough for a move inside the harbour [practice]
 
 
 def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:

@@ -13,7 +13,7 @@ from readiness.rules.missing import not_asked, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.telling import arrival_zone
-from readiness.rules.way_out import passes, place_of, refuge_in_reach
+from readiness.rules.way_out import passes, place_of, refuge_in_reach, why_no_refuge, why_not_there
 from vessel.calc.wording import clock, duration, margin, with_utc
 from vessel.units import HOUR, MINUTE, Flags
 
@@ -56,7 +56,12 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, windows: Windows)
         left = (float(closes[index]) - late) / MINUTE
         return Words(
             title=_title(call.name, left),
-            sentence=_sentence(call.name, windows, plan, late, float(closes[index]), zone),
+            sentence=_sentence(call.name, windows, plan, late, float(closes[index]), zone)
+            + (
+                _no_way_out(facts, passage, call, plan < closes[index], index)
+                if outcome[index] == Outcome.NO_GO
+                else ""
+            ),
             do=_do(outcome[index], left),
             sums=(
                 ("Plan, late", f"{clock(plan, zone)}, {clock(late, zone)}"),
@@ -81,7 +86,8 @@ def _outcome(facts: Facts, passage: Passage, call: GateCall, windows: Windows, e
     in_time = inside(windows, call.plan_at) & (call.plan_at < closes)
     late_in_time = in_time & (call.late_at < closes)
     out_of_plan = np.where(_can_wait(facts, passage, call, windows), np.int8(Outcome.CONDITION), np.int8(Outcome.NO_GO))
-    way_out = refuge_in_reach(facts, passage, max(call.node - 1, 0))
+    leans = in_time & ~late_in_time  # only then is a way out worth the sums
+    way_out = refuge_in_reach(facts, passage, max(call.node - 1, 0)) if leans.any() else np.zeros_like(leans)
     late = np.where(way_out, np.int8(Outcome.CONDITION), np.int8(Outcome.NO_GO))
     early = ~inside(windows, call.early_at) & (call.early_at < call.plan_at)
     outcome = np.where(late_in_time, np.where(early, np.int8(Outcome.ADVICE), np.int8(Outcome.PASSED)), late)
@@ -100,6 +106,15 @@ def _can_wait(facts: Facts, passage: Passage, call: GateCall, windows: Windows) 
         return np.zeros(passage.departures, bool)
     opens = np.asarray(next_opening(windows, call.plan_at))
     return np.asarray((opens - call.plan_at <= LONGEST_WAIT_S) & passes(facts, passage, place, call.plan_at))
+
+
+def _no_way_out(facts: Facts, passage: Passage, call: GateCall, late_only: bool, index: int) -> str:
+    """Why nothing eases a no-go: the refuges where only the late figure misses it, else the wait place."""
+    if late_only:
+        return f" {why_no_refuge(facts, passage, max(call.node - 1, 0), index)}"
+    place = place_of(facts, call.gate.wait_place if call.gate is not None else None)
+    why = why_not_there(facts, passage, place, call.plan_at, index) if place is not None else ""
+    return f" {why}" if why else ""
 
 
 def _title(name: str, left_min: float) -> str:

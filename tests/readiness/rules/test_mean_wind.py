@@ -62,7 +62,7 @@ def test_a_wind_only_the_late_figure_meets_is_a_condition_where_a_refuge_passes(
     held = facts.water.forecast
     assert held is not None
     east = held.wind_east_mps.copy()
-    east[11:15] = 32 * KNOT  # from 14:00 to 17:00, rising from 13:00; by plan she is in at 13:22
+    east[11:15, 1] = 32 * KNOT  # in the east, 14:00 to 17:00, rising from 13:00; by plan she is in at 13:22
     rising = forecast(facts, wind_east_mps=east)
     brannow = leg(rising, refuges=("brannowmouth",)) if home_m > 0 else rising
 
