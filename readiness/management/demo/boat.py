@@ -40,7 +40,7 @@ def demo_vessel(owner: User, moment: DemoMoment) -> Vessel:
     at = moment.ago(days=200)
     vessel = register_vessel(
         owner=owner, at=at, name=NAME, builders_number="17", built_year=1974, home_port="Ostrel Haven", home_zone=ZONE,
-        hull_material="steel", loa_m=12.2, lwl_m=11.4, beam_m=3.7, draught_m=1.25, air_draught_m=5.1,
+        currency="EUR", hull_material="steel", loa_m=12.2, lwl_m=11.4, beam_m=3.7, draught_m=1.25, air_draught_m=5.1,
         air_draught_folded_m=3.6, displacement_t=13.0, max_persons=8, min_crew=2, cruise_rpm=1800,
         coolant_book_c=82.0, next_haul_out_on=moment.today + timedelta(days=75),
     )  # fmt: skip

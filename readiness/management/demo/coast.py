@@ -19,6 +19,22 @@ LATITUDE, WEST_END = 46.5, -15.0
 MEAN_LEVEL_M = 2.60
 AMPLITUDES = {"M2": 1.45, "S2": 0.50}
 HIGH_WATER_AFTER_S = 7.4 * HOUR  # high water so long after the planned departure: her lock is open when she comes
+LEVELS = {
+    "mean high water springs": 4.55, "mean high water neaps": 3.55, "mean low water neaps": 1.65,
+    "mean low water springs": 0.65,
+}  # fmt: skip
+BRANNOW_DIFFERENCES = {
+    "form": "columns",
+    "clock_ahead_s": 0.0,
+    "high": {
+        "clock_s": [0.0, 21600.0, 43200.0, 64800.0], "late_s": [240.0, 360.0, 240.0, 360.0],
+        "reference_m": [4.55, 3.55], "more_m": [-0.2, -0.1],
+    },
+    "low": {
+        "clock_s": [0.0, 21600.0, 43200.0, 64800.0], "late_s": [660.0, 540.0, 660.0, 540.0],
+        "reference_m": [0.65, 1.65], "more_m": [0.1, 0.0],
+    },
+}  # fmt: skip
 AFTER_NEAPS_DEG = 24.4  # a day after neaps
 PHASED = "Made-up constants, phased to the day the demo was loaded: no tide of any real place."
 INVENTED = "invented for the demo"
@@ -102,11 +118,11 @@ def _stations(vessel: Vessel, moment: DemoMoment, by: By, at: datetime) -> dict[
     same: dict[str, Any] = {"vessel": vessel, "by": by, "at": at, "datum": "chart datum"}
     ostrel = add_tide_station(
         key="ostrel", name="Ostrel Haven", kind="harmonic constants", source=PHASED, mean_level_m=MEAN_LEVEL_M,
-        constants=constants, **same,
+        constants=constants, levels=LEVELS, **same,
     )  # fmt: skip
     brannow = add_tide_station(
         key="brannowmouth", name="Brannowmouth", kind="secondary port", source=f"Differences {INVENTED}.",
-        reference=ostrel, differences={"high_s": 300.0, "low_s": 600.0, "high_m": -0.1, "low_m": 0.05}, **same,
+        reference=ostrel, differences=BRANNOW_DIFFERENCES, **same,
     )  # fmt: skip
     morrowick = add_tide_station(
         key="morrowick", name="Morrowick, printed table", kind="printed table", differences_applied=True,
@@ -130,20 +146,27 @@ def _printed(harmonics: Harmonics, moment: DemoMoment) -> list[tuple[datetime, f
 def _streams(vessel: Vessel, station: TideStation, by: By, at: datetime) -> dict[str, StreamTable]:
     same: dict[str, Any] = {"vessel": vessel, "by": by, "at": at, "source": INVENTED}
     tables = {
-        key: add_stream_table(key=key, name=name, steady=True, rows=[_row(0.0, set_deg, rate, rate)], **same)
-        for key, name, set_deg, rate in (
-            ("ostrel-bay", "Ostrel bay", 90.0, 0.6),
-            ("brannow-flats", "Off the Brannow flats", 270.0, 0.4),
-            ("hallorn-reach", "Hallorn reach", 90.0, 0.5),
-            ("thole-shore", "Thole shore", 90.0, 0.2),
+        key: add_stream_table(
+            key=key, name=name, steady=True, rows=[_row(0.0, set_deg, rate, rate)], **_observed(mile), **same
+        )
+        for key, name, mile, set_deg, rate in (
+            ("ostrel-bay", "Ostrel bay", 7, 90.0, 0.6),
+            ("brannow-flats", "Off the Brannow flats", 18, 270.0, 0.4),
+            ("hallorn-reach", "Hallorn reach", 34, 90.0, 0.5),
+            ("thole-shore", "Thole shore", 44, 90.0, 0.2),
         )
     }
     rows = [_row(-6.5, 90.0, 1.5, 4.0), _row(-5.0, 270.0, 1.5, 4.0), _row(-0.5, 90.0, 1.5, 4.0)]
     tables["skarn"] = add_stream_table(
         key="skarn", name="Skarn Narrows", steady=False, tide_station=station, neaps_range_m=2.1, springs_range_m=3.8,
-        rates_held_beyond=True, rows=rows, **same,
+        rates_held_beyond=True, rows=rows, **_observed(26), **same,
     )  # fmt: skip
     return tables
+
+
+def _observed(mile: float) -> dict[str, float]:
+    lat_deg, lon_deg = place_at(mile)
+    return {"lat_deg": lat_deg, "lon_deg": lon_deg}
 
 
 def _row(hours: float, set_deg: float, neaps_kn: float, springs_kn: float) -> dict[str, float]:
@@ -156,27 +179,27 @@ def _row(hours: float, set_deg: float, neaps_kn: float, springs_kn: float) -> di
 
 
 ALL_ROUND = ((0.0, 360.0),)
-# key, name, mile, miles to the south, depth at the berth below datum, tide station, shelter, familiar, lit
-HARBOURS: tuple[tuple[str, str, float, float, float, str, tuple[tuple[float, float], ...], bool, bool], ...] = (
-    ("ostrel-haven", "Ostrel Haven", 0, 0, 2.2, "ostrel", ALL_ROUND, True, True),
-    ("brannowmouth", "Brannowmouth", 14, 0, 1.8, "brannowmouth", ALL_ROUND, True, True),
-    ("ledrick-quay", "Ledrick Quay", 19, -3, -0.9, "ostrel", ALL_ROUND, False, False),
-    ("hallorn-pool", "Hallorn Pool", 29, 0, 2.5, "ostrel", ALL_ROUND, True, False),
-    ("thole-bight", "Thole Bight", 40, 0, 3.0, "ostrel", ((0.0, 90.0),), False, False),
-    ("morrowick-basin", "Morrowick Basin", 48, 0, 2.8, "morrowick", ALL_ROUND, True, True),
-    ("vessary-roads", "Vessary Roads", 48, 2, 4.0, "morrowick", ((225.0, 360.0),), False, False),
+# key, name, mile, miles to the south, depth at the berth below datum, tide station, shelter, familiar, lit, a night
+HARBOURS: tuple[tuple[str, str, float, float, float, str, tuple[tuple[float, float], ...], bool, bool, int], ...] = (
+    ("ostrel-haven", "Ostrel Haven", 0, 0, 2.2, "ostrel", ALL_ROUND, True, True, 0),
+    ("brannowmouth", "Brannowmouth", 14, 0, 1.8, "brannowmouth", ALL_ROUND, True, True, 18),
+    ("ledrick-quay", "Ledrick Quay", 19, -3, -0.9, "ostrel", ALL_ROUND, False, False, 12),
+    ("hallorn-pool", "Hallorn Pool", 29, 0, 2.5, "ostrel", ALL_ROUND, True, False, 22),
+    ("thole-bight", "Thole Bight", 40, 0, 3.0, "ostrel", ((0.0, 90.0),), False, False, 0),
+    ("morrowick-basin", "Morrowick Basin", 48, 0, 2.8, "morrowick", ALL_ROUND, True, True, 26),
+    ("vessary-roads", "Vessary Roads", 48, 2, 4.0, "morrowick", ((225.0, 360.0),), False, False, 0),
 )
 REFUGES = ("brannowmouth", "hallorn-pool", "thole-bight", "vessary-roads")
 
 
 def _harbours(vessel: Vessel, stations: dict[str, TideStation], by: By, at: datetime) -> dict[str, Harbour]:
     made = {}
-    for key, name, mile, south, charted_m, station, shelter, familiar, lit in HARBOURS:
+    for key, name, mile, south, charted_m, station, shelter, familiar, lit, price in HARBOURS:
         lat_deg, lon_deg = place_at(mile, south)
         made[key] = add_harbour(
             vessel=vessel, by=by, at=at, key=key, name=name, zone=ZONE, lat_deg=lat_deg, lon_deg=lon_deg,
             charted_m=charted_m, tide_station=stations[station], shelter=shelter, familiar=familiar, lit=lit,
-            source=INVENTED,
+            night_price=price, source=INVENTED,
         )  # fmt: skip
     return made
 
