@@ -12,6 +12,7 @@ from django.db import models, transaction
 from vessel.actions.author import By
 from vessel.actions.history import record
 from vessel.actions.version import check, save_changed
+from vessel.calc.change_words import column_words
 from vessel.calc.json_value import json_value
 from vessel.errors import Refused
 from vessel.models import Person, Vessel
@@ -52,7 +53,7 @@ def change(row: Row, /, *, vessel: Vessel, seen_version: int, by: By, at: dateti
         shown, private = parted(type(row), changed)
         record(
             vessel=vessel,
-            what=f"{noun_of(row).capitalize()} {old_label} changed: {_columns(changed)}.",
+            what=f"{noun_of(row).capitalize()} {old_label} changed: {_columns(type(row), changed)}.",
             by=by,
             at=at,
             noun=noun_of(row),
@@ -101,5 +102,9 @@ def parted(kind: type[Versioned], changes: Mapping[str, list[object]]) -> tuple[
     return shown, "; ".join(private) or None
 
 
-def _columns(changed: Mapping[str, object]) -> str:
-    return ", ".join(name.replace("_", " ") for name in changed)
+def _columns(kind: type[Versioned], changed: Mapping[str, object]) -> str:
+    """What the changed columns are called."""
+    named = {field.name: str(field.verbose_name) for field in kind._meta.fields}  # noqa: SLF001
+    words = [column_words(name, {name: named[name]} if named.get(name, "") != name.replace("_", " ") else {})
+             for name in changed]  # fmt: skip
+    return ", ".join(word[:1].lower() + word[1:] for word in words)

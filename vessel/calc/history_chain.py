@@ -114,7 +114,8 @@ def _wrong_head(chain: Sequence[Entry], heads: Sequence[Head]) -> Problem | None
     for head in sorted(heads):
         if head.number > len(chain):
             missing = len(chain) + 1
-            return Problem(missing, "missing", f"Entries {missing} to {head.number} are missing at the end.")
+            gone = f"Entry {missing} is" if missing == head.number else f"Entries {missing} to {head.number} are"
+            return Problem(missing, "missing", f"{gone} missing at the end.")
         if head.number >= 1 and chain[head.number - 1]["hash"] != head.hash:
             sentence = (
                 f"Entry {head.number} does not carry the hash that was noted for it: it, or an entry before it, was"

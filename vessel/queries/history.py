@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator
 from datetime import date, datetime, tzinfo
+from functools import cache
 from typing import NamedTuple
 
+from django.apps import apps
 from django.db.models import Max
 from django.db.models.functions import TruncDate
 
@@ -62,6 +64,19 @@ def _line(entry: HistoryEntry, names: dict[str, str], private: HistoryPrivate | 
 def names_of(vessel_id: int) -> dict[str, str]:
     """Token to name, for the people who may see names. One query."""
     return dict(Pseudonym.objects.filter(vessel_id=vessel_id).values_list("token", "name"))
+
+
+@cache
+def labels_of(noun: str) -> dict[str, str]:
+    """What the columns of a noun are called where their names do not say enough. No query."""
+    fields = [
+        field
+        for model in apps.get_models()
+        if str(model._meta.verbose_name) == noun  # noqa: SLF001 Django's own way to ask
+        for field in model._meta.fields  # noqa: SLF001
+    ]
+    named = {field.name: str(field.verbose_name) for field in fields}
+    return {name: words for name, words in named.items() if words != name.replace("_", " ")}
 
 
 def head(vessel_id: int) -> Head | None:

@@ -5,8 +5,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
+from vessel.calc.change_words import change_lines, private_words
 from vessel.models import Membership
-from vessel.queries.history import head, history_page
+from vessel.queries.history import Line, head, history_page, labels_of
 from vessel.queries.permission import may
 from vessel.views.permission import needs
 
@@ -24,13 +25,22 @@ def history(request: HttpRequest, aboard: Membership) -> HttpResponse:
     lines = history_page(aboard.vessel_id, before=before, size=PAGE_SIZE + 1, noun=noun, noun_key=key)
     shown = lines[:PAGE_SIZE]
     context = {
-        "lines": shown,
+        "lines": [_told(line, aboard.vessel.home_zone, may(aboard.role, "private")) for line in shown],
         "older": shown[-1].number if len(lines) > PAGE_SIZE else None,
         "noun": noun,
         "key": key,
         "zone": aboard.vessel.home_zone,
-        "private": may(aboard.role, "private"),
         "head": head(aboard.vessel_id),
     }
     part = "_lines" if getattr(request, "htmx", False) else "page"
     return render(request, f"vessel/history/{part}.html", context)
+
+
+def _told(line: Line, zone: str, may_see_private: bool) -> dict[str, object]:
+    """An entry with its changes in words; private text only for those who may see it."""
+    labels = labels_of(line.noun)
+    return {
+        "line": line,
+        "changes": change_lines(line.changes, zone, labels),
+        "private": private_words(line.private, zone, labels) if may_see_private else "",
+    }

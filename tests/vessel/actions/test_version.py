@@ -79,7 +79,7 @@ def test_writing_down_changing_and_taking_away_each_leave_a_line(at: datetime) -
 
     lines = history_page(vessel.pk)
     assert [line.what for line in lines] == [
-        "Tank taken away: Main.", "Tank Main changed: capacity l.", "Tank written down: Main."]  # fmt: skip
+        "Tank taken away: Main.", "Tank Main changed: capacity.", "Tank written down: Main."]  # fmt: skip
     assert lines[1].changes == {"capacity_l": [450.0, 440.0]}
     assert {line.noun_key for line in lines} == {"Main"}
 

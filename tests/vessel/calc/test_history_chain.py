@@ -155,6 +155,7 @@ def test_a_chain_cut_off_at_its_end_is_found_by_its_head() -> None:
 
     assert first_bad(entries[:4]) is None
     assert first_bad(entries[:4], [head]) == (5, "missing", "Entries 5 to 6 are missing at the end.")
+    assert first_bad(entries[:5], [head]) == (6, "missing", "Entry 6 is missing at the end.")
 
 
 def test_a_chain_made_again_is_found_only_by_a_noted_head() -> None:

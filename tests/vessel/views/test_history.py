@@ -4,6 +4,7 @@ from django.utils import timezone
 
 from tests.factories.aboard import aboard, signed_in
 from vessel.actions.history import record
+from vessel.actions.person import add_person, change_person
 from vessel.models import Membership, Role
 
 pytestmark = pytest.mark.django_db
@@ -84,3 +85,28 @@ def test_the_history_of_one_thing(ines: Membership) -> None:
 
 def test_a_visitor_is_sent_to_sign_in() -> None:
     assert Client().get(PAGE).status_code == 302
+
+
+def test_what_changed_is_said_in_words_and_private_values_stay_private(ines: Membership) -> None:
+    person = add_person(vessel=ines.vessel, by=ines.user, at=timezone.now(), name="Tam Ferrow", can_helm=True)
+    change_person(person_id=person.pk, seen_version=1, by=ines.user, at=timezone.now(), name="Tam F", can_helm=False)
+
+    owner, crew = (signed_in(member).get(PAGE).content.decode() for member in (ines, aboard(ines.vessel, Role.CREW)))
+
+    assert "Can helm: yes → no" in owner
+    assert "Can helm: yes → no" in crew
+    assert "Name: Tam Ferrow → Tam F" in owner
+    assert "Tam F" not in crew
+    assert "None" not in owner
+
+
+def test_a_change_names_the_column_as_people_do(ines: Membership) -> None:
+    record(vessel=ines.vessel, what="Leg changed.", by=ines.user, at=timezone.now(), noun="leg", noun_key="out",
+           changes={"planned_at": [None, "2027-05-15T06:30:00.000000Z"], "speed_mps": [None, 3.6011]},
+           private="contact_name: None → Ann")  # fmt: skip
+
+    text = signed_in(ines).get(PAGE).content.decode()
+
+    assert "Planned departure: not known → Sat 15 May 07:30 (06:30 UTC)" in text
+    assert "Speed through the water: not known → 7.00 kn" in text
+    assert "Shore contact: not known → Ann" in text

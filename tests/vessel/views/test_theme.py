@@ -1,6 +1,7 @@
 import pytest
 from django.test import Client
 
+from tests.factories.aboard import aboard, signed_in
 from vessel.views.theme import cookie_name
 
 PAGE = "/account/login/"
@@ -36,3 +37,17 @@ def test_the_theme_form_sends_nobody_elsewhere(client: Client, elsewhere: str) -
 
 def test_a_theme_is_not_changed_by_following_a_link(client: Client) -> None:
     assert client.get("/theme/").status_code == 405
+
+
+def test_a_script_that_changes_the_theme_in_place_is_told_what_it_is(client: Client) -> None:
+    answer = client.post("/theme/", {"theme": "night", "next": PAGE}, headers={"Accept": "application/json"})
+
+    assert answer.json() == {"key": "night", "color_scheme": "dark", "paper": "#000000"}
+    assert answer.cookies[cookie_name()].value == "night"
+
+
+def test_without_scripts_a_page_that_is_typed_on_stays_open_beside_the_new_theme(client: Client) -> None:
+    browser = signed_in(aboard())
+
+    assert ' target="_blank"' in browser.get("/defects/report/").content.decode()
+    assert ' target="_blank"' not in browser.get("/history/").content.decode()
