@@ -1,0 +1,95 @@
+"""Which addresses may be asked for data: https on the open internet, and what the owner listed of the boat's own network.
+
+A name says nothing: what it resolves to is looked at, an IPv4 address inside an IPv6 one too.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from ipaddress import IPv4Address, IPv6Address, ip_address, ip_network
+from urllib.parse import urlsplit
+
+from vessel.errors import BadInput
+
+Ip = IPv4Address | IPv6Address
+PORT = 443
+LONGEST = 2000
+NOTHING = "Nothing was fetched."
+# Beside what Python calls not global; by memory of the registries of special-purpose addresses.
+DENIED = tuple(
+    ip_network(network)
+    for network in (
+        *("0.0.0.0/8", "10.0.0.0/8", "100.64.0.0/10", "127.0.0.0/8", "169.254.0.0/16", "172.16.0.0/12", "192.0.0.0/24"),
+        *("192.0.2.0/24", "192.88.99.0/24", "192.168.0.0/16", "198.18.0.0/15", "198.51.100.0/24", "203.0.113.0/24"),
+        *("224.0.0.0/3", "::/96", "64:ff9b:1::/48", "100::/64", "2001::/32", "2001:db8::/32", "3fff::/20", "5f00::/16"),
+        *("fc00::/7", "fe80::/10", "fec0::/10", "ff00::/8"),
+    )
+)
+TRANSLATED = ip_network("64:ff9b::/96")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where to ask: host as the certificate must name it, port, and the path with its query."""
+
+    host: str
+    port: int
+    path: str
+
+
+def place_of(address: str) -> Place:
+    """An https address taken apart. Raises BadInput with one sentence."""
+    if len(address) > LONGEST or not re.fullmatch(r"[!-~]+", address) or "\\" in address:
+        raise BadInput(f"This address is too long or holds characters that no address has. {NOTHING}")
+    try:
+        parts = urlsplit(address)
+        port = PORT if parts.port is None else parts.port
+        host = (parts.hostname or "").rstrip(".")
+    except ValueError as error:
+        raise BadInput(f"{address[:80]} is not an address that can be read. {NOTHING}") from error
+    if parts.scheme != "https":
+        raise BadInput(f"Only an address that begins with https:// is asked, not {address[:80]}. {NOTHING}")
+    if "@" in parts.netloc:
+        raise BadInput(f"An address with a name and password in it (@) is not asked. {NOTHING}")
+    if not re.fullmatch(r"[a-z0-9_.:-]{1,253}", host):
+        raise BadInput(f"{address[:80]} names no computer. {NOTHING}")
+    path = (parts.path or "/") + (f"?{parts.query}" if parts.query else "")
+    return Place(host, port, path)
+
+
+def listed(entries: Iterable[str]) -> frozenset[tuple[Ip, int]]:
+    """The owner's list of exact addresses in the boat's own network: "192.168.1.20" or with a port, "192.168.1.20:8443",
+    "[fd00::20]:8443". ValueError for anything else: a name may come to mean another computer."""
+    return frozenset(_entry(entry.strip()) for entry in entries)
+
+
+def _entry(entry: str) -> tuple[Ip, int]:
+    match = re.fullmatch(r"\[(.+)\]:(\d{1,5})|([\d.]+):(\d{1,5})|(.+)", entry)
+    if match is None:
+        raise ValueError(f"{entry!r} is no address")
+    address, port = match[1] or match[3] or match[5], match[2] or match[4]
+    return ip_address(address), int(port) if port else PORT
+
+
+def denial(ip: Ip, port: int, own: frozenset[tuple[Ip, int]]) -> str | None:
+    """Why an address is not asked; None where it may be."""
+    if (ip, port) in own:
+        return None
+    if port != PORT:
+        return f"port {port} is not asked, only {PORT}"
+    if any(not _open(each) for each in (ip, *_inside(ip))):
+        return f"{ip} lies in a network that is not open to all"
+    return None
+
+
+def _open(ip: Ip) -> bool:
+    denied = any(ip.version == network.version and ip in network for network in DENIED)
+    return ip.is_global and not ip.is_multicast and not denied
+
+
+def _inside(ip: Ip) -> list[IPv4Address]:
+    """IPv4 addresses an IPv6 address leads to."""
+    if isinstance(ip, IPv4Address):
+        return []
+    last = IPv4Address(int(ip) & 0xFFFFFFFF) if ip in TRANSLATED else None
+    return [each for each in (ip.ipv4_mapped, ip.sixtofour, last) if each is not None]
