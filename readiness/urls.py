@@ -1,6 +1,19 @@
 from django.urls import URLPattern, URLResolver, path
 
-from readiness.views import condition, decision, evidence, home, leg, leg_crew, leg_plan, under_way, waiver
+from readiness.views import (
+    condition,
+    decision,
+    evidence,
+    harbour,
+    harbour_change,
+    home,
+    leg,
+    leg_crew,
+    leg_plan,
+    tide,
+    under_way,
+    waiver,
+)
 
 app_name = "readiness"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -23,4 +36,12 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("legs/<int:pk>/depart/", under_way.depart, name="depart"),
     path("legs/<int:pk>/position/", under_way.position, name="position"),
     path("legs/<int:pk>/end/", under_way.end, name="end"),
+    path("harbours/", harbour.harbours, name="harbours"),
+    path("harbours/add/", harbour_change.add, name="add_harbour"),
+    path("harbours/<int:pk>/", harbour.harbour, name="harbour"),
+    path("harbours/<int:pk>/change/", harbour_change.change_one, name="change_harbour"),
+    path("harbours/<int:pk>/gates/add/", harbour_change.add_gate_here, name="add_gate"),
+    path("gates/<int:pk>/change/", harbour_change.change_gate, name="change_gate"),
+    path("tides/", tide.tides, name="tides"),
+    path("tides/<int:pk>/", tide.tide, name="tide"),
 ]
