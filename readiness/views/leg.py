@@ -21,6 +21,7 @@ from readiness.rules.report import VERDICT_WORD, outlook_word, verdict_word
 from readiness.rules.telling import arrival_zone, departure_zone
 from readiness.views.decision import section
 from readiness.views.judged_picture import day_of_choice, gate_of_choice, strip_of
+from readiness.views.judged_route import coast_of, route_of_choice
 from readiness.views.leg_table import leg_rows
 from readiness.views.picture.day import draw_day
 from readiness.views.picture.departures import draw_departures
@@ -67,6 +68,7 @@ def leg(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
         "not_understood": not_understood,
         **told(judged, chosen),
         **section(row, judged, chosen, aboard),
+        "route": route_of_choice(judged, chosen, coast_of(judged, row.vessel_id)),
     }
     return render(request, f"readiness/leg/{page}.html", context)
 
