@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from readiness.rules.facts_water import Gate
-from readiness.rules.gates import Setting, hours_of, zero_m
+from readiness.rules.gates import Setting, hours_of, never_opens, zero_m
 from readiness.rules.telling import listed
 from readiness.rules.words_of_trade import GateKind
 
@@ -46,8 +46,7 @@ FIXED_BRIDGE = (TIDE, LEVEL, ZERO, AIR_DRAUGHT)
 
 def lacking(gate: Gate, setting: Setting) -> str:
     """What is not known of it, as words after "not known:"; "" where its times can be told."""
-    fixed = gate.kind == GateKind.BRIDGE and gate.fixed is True
-    return lacking_of(FIXED_BRIDGE if fixed else LACKS[gate.kind], gate, setting)
+    return lacking_of(FIXED_BRIDGE if never_opens(gate) else LACKS[gate.kind], gate, setting)
 
 
 def lacking_of(wanted: tuple[Lack, ...], gate: Gate, setting: Setting) -> str:

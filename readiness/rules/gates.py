@@ -109,7 +109,7 @@ def gate_windows_of(gate: Gate, setting: Setting, start: float, end: float) -> W
 
 def condition_of(gate: Gate, setting: Setting) -> Condition | None:
     """Whether the gate is open at any time; None where that cannot be known."""
-    if gate.kind == GateKind.BRIDGE and gate.fixed:
+    if never_opens(gate):
         return _under(gate, setting)
     by_water = _BY_WATER[gate.kind](gate, setting)
     if by_water is None or gate.keeps_hours is None:
@@ -132,6 +132,11 @@ def zero_m(station: Station | None, zero: str | None) -> float:
 def is_fixed_bridge(gate: Gate) -> bool:
     """A bridge that is not known to open: it has headroom, no hours."""
     return gate.kind == GateKind.BRIDGE and gate.fixed is not False
+
+
+def never_opens(gate: Gate) -> bool:
+    """A bridge that is known never to open: nothing but headroom is asked of it."""
+    return gate.kind == GateKind.BRIDGE and gate.fixed is True
 
 
 def by_tide(gate: Gate) -> bool:

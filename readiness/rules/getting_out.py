@@ -8,6 +8,8 @@ from readiness.calc.tide import pressure_correction
 from readiness.calc.window import inside, known
 from readiness.rules.facts import Facts
 from readiness.rules.gate_times import departure_gates, gate_cause
+from readiness.rules.gate_words import waits_for_forecast
+from readiness.rules.gates import never_opens
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
 from readiness.rules.missing import forecast_missing, unknown, unknown_where
@@ -32,8 +34,10 @@ def getting_out(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judg
     Source: [practice]
     """
     yield from _berth(facts, passage, limits)
+    gates = {gate.key: gate for gate in facts.water.gates}
     for key in departure_gates(facts):
-        yield _gate(facts, passage, key)
+        if key not in gates or not never_opens(gates[key]):  # there headroom is asked instead
+            yield _gate(facts, passage, key)
 
 
 def _leaving(facts: Facts, passage: Passage) -> Array:
@@ -116,6 +120,7 @@ def _gate(facts: Facts, passage: Passage, key: str) -> Judgement:
         limit=np.nan,
         unit="s since 1970",
         say=say,
+        ripens=(outcome == Outcome.UNKNOWN) & waits_for_forecast(passage, gate, 0, times),
     )
 
 

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_water import Gate, Help
 from readiness.rules.gate_times import GateCall, gate_calls
+from readiness.rules.gates import never_opens
 from readiness.rules.hands import able_at, one_more
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Remedy, Rule, Subject, Waive, Words, late_only
 from readiness.rules.limits import Limits
@@ -15,7 +16,7 @@ from readiness.rules.missing import not_asked, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach
-from readiness.rules.words_of_trade import Skill
+from readiness.rules.words_of_trade import GateKind, Skill
 
 RULE_ID = "hands_at_gate"
 
@@ -25,7 +26,7 @@ def hands_at_gate(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[J
 
     Source: [practice]
     """
-    calls = gate_calls(facts, passage)
+    calls = [call for call in gate_calls(facts, passage) if call.gate is None or _takes_lines(call.gate)]
     if not calls:
         yield not_asked(RULE_ID, passage, "Hands at gates", "No lock, sill or bar is on this leg.")
     for call in calls:
@@ -34,6 +35,11 @@ def hands_at_gate(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[J
             yield unknown(RULE_ID, ("gate", call.key), passage, words)
         else:
             yield _judgement(facts, passage, call, call.gate, call.gate.hands)
+
+
+def _takes_lines(gate: Gate) -> bool:
+    """Nobody makes fast in narrows or under a bridge that never opens; elsewhere the gate itself says."""
+    return gate.kind != GateKind.NARROWS and not never_opens(gate)
 
 
 def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands: int) -> Judgement:
