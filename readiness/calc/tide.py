@@ -1,7 +1,8 @@
 """Height of tide: the door to the tide sums. What others use is named here; how it is done stands in `tide_*.py`.
 
-Two kinds of station give heights: constants (`Harmonics`) and a printed table (`TideTable`). Anything that can be
-turned into either, or into a function of time, needs nothing more: `high_low` makes a table of any height function.
+Two kinds of station give heights: constants (`Harmonics`), published or fitted to observations (`tide_fit`), and a
+table (`TideTable`), printed or worked out of another one (`tide_secondary`). Anything that can be turned into either,
+or into a function of time, needs nothing more: `high_low` makes a table of any height function.
 """
 
 import numpy as np
@@ -17,6 +18,7 @@ from readiness.calc.tide_table import (
     mean_range,
     nearest_high_water,
     twelfths_height,
+    within,
 )
 from vessel.units import Hectopascals, Metres, Ratio
 
@@ -38,6 +40,7 @@ __all__ = [
     "pressure_correction",
     "tide_type",
     "twelfths_height",
+    "within",
 ]
 
 STANDARD_PRESSURE = 1013.0  # hPa

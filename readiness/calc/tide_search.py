@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from readiness.calc.tide_constituent import Factors
 from readiness.calc.tide_harmonic import Harmonics, harmonic_rate, height_rate_curvature
-from readiness.calc.tide_table import TideTable
+from readiness.calc.tide_table import TideTable, within
 from vessel.units import MINUTE, Array, Epoch, Metres
 
 STEP = 6 * MINUTE  # a rise and fall that both fit into this are under a millimetre high even at 5 m of range
@@ -33,7 +33,7 @@ def high_low(height: Callable[[Epoch], Metres], start: float, end: float) -> Tid
 
     early, late, high = _brackets(rate, start, end)
     at = _halve(rate, early, late, high)
-    return _within(at, np.asarray(height(at), float), high, start, end)
+    return within(TideTable(at, np.asarray(height(at), float), high), start, end)
 
 
 def high_low_of(harmonics: Harmonics, start: float, end: float, factors: Factors = "day") -> TideTable:
@@ -45,7 +45,7 @@ def high_low_of(harmonics: Harmonics, start: float, end: float, factors: Factors
     """
     early, late, high = _brackets(lambda at: np.asarray(harmonic_rate(harmonics, at, factors)), start, end)
     at, height = _newton(harmonics, factors, early, late, high)
-    return _within(at, height + harmonics.mean_level_m, high, start, end)
+    return within(TideTable(at, height + harmonics.mean_level_m, high), start, end)
 
 
 def _brackets(rate: Rate, start: float, end: float) -> tuple[Array, Array, NDArray[np.bool_]]:
@@ -93,8 +93,3 @@ def _newton(
         at[open_] = np.where(stays, step, (early[open_] + late[open_]) / 2)
         open_ = open_[np.abs(at[open_] - now) > _CLOSE_ENOUGH]
     return at, height
-
-
-def _within(at: Array, height: Array, high: NDArray[np.bool_], start: float, end: float) -> TideTable:
-    wanted = (at >= start) & (at <= end)
-    return TideTable(at[wanted], height[wanted], high[wanted])

@@ -98,6 +98,15 @@ def alternates(table: TideTable) -> Flags:
     return answer
 
 
+def within(table: TideTable, start: float, end: float) -> TideTable:
+    """The events from `start` to `end`, both included, either of which may be infinite; UTC seconds.
+
+    Source: [practice]
+    """
+    kept = (table.at >= start) & (table.at <= end)
+    return TideTable(table.at[kept], table.height_m[kept], table.high[kept])
+
+
 def _sound(table: TideTable, longest_gap: Seconds) -> NDArray[np.bool_]:
     return alternates(table) & (np.diff(table.at) <= longest_gap)
 

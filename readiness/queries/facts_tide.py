@@ -1,7 +1,7 @@
 """Facts of tides: constants as they stand, tables only for the days in question."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import groupby
 from operator import itemgetter
 from typing import Any
@@ -9,11 +9,14 @@ from typing import Any
 import numpy as np
 from django.db.models import FilteredRelation, Q
 
-from readiness.calc.tide import Harmonics, TideTable, high_low_of
+from readiness.calc.tide import Harmonics, TideTable, high_low_of, within
+from readiness.calc.tide_secondary import secondary
 from readiness.models import TideStation, TideStationKind
+from readiness.models.tide_station import HAVE_CONSTANTS
 from readiness.queries.facts_number import number
 from readiness.rules.facts_water import Departures, Level, Station
 from readiness.rules.record import NOT_KNOWN, Array, moment
+from readiness.rules.tide_differences import port_of
 from readiness.rules.words_of_trade import StationKind
 
 Row = Mapping[str, Any]
@@ -43,9 +46,11 @@ def stations_of(station_ids: Iterable[int], departures: Departures) -> tuple[Sta
 
 def _station(group: Sequence[Row], held: Mapping[int, Sequence[Row]], span: tuple[float, float]) -> Station:
     row = group[0]
-    harmonic = row["kind"] == TideStationKind.HARMONIC
-    secondary = row["kind"] == TideStationKind.SECONDARY
-    events = shifted(_events(held[row["reference_id"]], span), row["differences"]) if secondary else _printed(group)
+    harmonic = row["kind"] in HAVE_CONSTANTS
+    if row["kind"] == TideStationKind.SECONDARY:
+        events = shifted(_events(held[row["reference_id"]], span), row["differences"])
+    else:
+        events = _printed(group)
     constants = row["constants"] if harmonic else []
     return Station(
         key=row["key"],
@@ -83,10 +88,21 @@ def _printed(group: Sequence[Row]) -> TideTable:
 
 
 def _events(group: Sequence[Row], span: tuple[float, float]) -> TideTable:
+    """High and low waters of a reference, while its figures hold; none of one that is a secondary port itself."""
     row = group[0]
-    if row["kind"] != TideStationKind.HARMONIC:
-        return _printed(group)
-    return high_low_of(harmonics_of(row["constants"], row["mean_level_m"]), *span)
+    if row["kind"] in HAVE_CONSTANTS:
+        table = high_low_of(harmonics_of(row["constants"], row["mean_level_m"]), *span)
+    else:
+        table = _printed(group)
+    return within(table, *valid_span(row["valid_from"], row["valid_to"]))
+
+
+def valid_span(valid_from: datetime | None, valid_to: datetime | None) -> tuple[float, float]:
+    """From when until when a station's figures hold, UTC seconds; infinite where nobody set an end. No query."""
+    return (
+        -np.inf if valid_from is None else valid_from.timestamp(),
+        np.inf if valid_to is None else valid_to.timestamp(),
+    )
 
 
 def harmonics_of(constants: Sequence[Row], mean_level_m: float | None) -> Harmonics:
@@ -100,10 +116,14 @@ def harmonics_of(constants: Sequence[Row], mean_level_m: float | None) -> Harmon
     )
 
 
-def shifted(events: TideTable, differences: Mapping[str, float | None]) -> TideTable:
-    """A reference's high and low waters with a secondary port's differences added. No query."""
-    late_s, more_m = (
-        np.where(events.high, *(number(differences.get(f"{which}_{unit}")) for which in ("high", "low")))
-        for unit in ("s", "m")
-    )
-    return TideTable(at=events.at + late_s, height_m=events.height_m + more_m, high=events.high)
+def shifted(reference: TideTable, differences: Mapping[str, Any]) -> TideTable:
+    """High and low waters of a secondary port whose times are known; none where the differences make no sense.
+
+    A height is NaN where its difference is not known. No query.
+    """
+    try:
+        table = secondary(reference, port_of(differences))
+    except ValueError:
+        return within(reference, np.inf, -np.inf)
+    timed = np.isfinite(table.at)
+    return TideTable(table.at[timed], table.height_m[timed], table.high[timed])

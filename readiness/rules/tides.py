@@ -6,7 +6,7 @@ import numpy as np
 
 from readiness.calc.tidal_stream import Stream as StreamPieces
 from readiness.calc.tidal_stream import steady, stream_pieces
-from readiness.calc.tide import Harmonics, TideTable, cosine_height, harmonic_height, high_low_of, mean_range
+from readiness.calc.tide import Harmonics, TideTable, cosine_height, harmonic_height, high_low_of, mean_range, within
 from readiness.rules.facts_water import Station, Stream
 from readiness.rules.passage import Tide
 from readiness.rules.record import Array, epochs
@@ -30,11 +30,17 @@ def fit_to_use(station: Station) -> str:
 
 
 def tide_of(station: Station, start: float, end: float) -> Tide | None:
-    """Heights and high and low waters of a station between two times; None where its figures may not be used."""
+    """Heights and high and low waters of a station between two times; None where its figures may not be used.
+
+    Before they are valid and when they are no longer, heights are not known and there are no events.
+    """
     if fit_to_use(station):
         return None
+    first = -np.inf if station.valid_from is None else station.valid_from.timestamp()
+    last = np.inf if station.valid_to is None else station.valid_to.timestamp()
     if station.kind == StationKind.TABLE:
         table = TideTable(epochs(station.event_at), station.event_m, np.array(station.event_high, bool))
+        table = within(table, first, last)
         return Tide(height=lambda at: cosine_height(table, at), events=table)
     constants = Harmonics(
         station.constituents,
@@ -43,7 +49,11 @@ def tide_of(station: Station, start: float, end: float) -> Tide | None:
         station.speed_deg_per_h,
         station.mean_level_m,
     )
-    return Tide(height=_by_the_minute(constants, start, end), events=high_low_of(constants, start, end))
+    start, end = max(start, first), min(end, last)
+    if end <= start:
+        return None
+    height = _by_the_minute(constants, start, end)
+    return Tide(height=_only(height, first, last), events=high_low_of(constants, start, end))
 
 
 def stream_of(stream: Stream, tides: Mapping[str, Tide], start: float, end: float) -> StreamPieces | None:
@@ -79,6 +89,18 @@ def _by_the_minute(constants: Harmonics, start: float, end: float) -> Callable[[
     grid = np.arange(first, end + MINUTE, MINUTE)
     heights = np.asarray(harmonic_height(constants, grid))
     return lambda at: np.interp(np.asarray(at, float), grid, heights, left=np.nan, right=np.nan)
+
+
+def _only(height: Callable[[Epoch], Metres], first: float, last: float) -> Callable[[Epoch], Metres]:
+    """The same heights while the figures are valid, not known before and after."""
+    if first == -np.inf and last == np.inf:
+        return height
+
+    def valid(at: Epoch) -> Metres:
+        at = np.asarray(at, float)
+        return np.where((at >= first) & (at <= last), height(at), np.nan)[()]
+
+    return valid
 
 
 def _constants_whole(station: Station) -> bool:
