@@ -2,6 +2,7 @@ from readiness.models.coastline import Coastline, LandPolygon
 from readiness.models.condition import ConditionMet
 from readiness.models.decision import Decision, DecisionWord
 from readiness.models.forecast import Forecast
+from readiness.models.forecast_feed import FeedKind, ForecastFeed
 from readiness.models.gate import Gate
 from readiness.models.harbour import Harbour, ShelterSector
 from readiness.models.leg import KeeperPromise, Leg, LegCrew, LegPoint, LegSegment, LegStatus, PositionReport
@@ -17,7 +18,9 @@ __all__ = [
     "ConditionMet",
     "Decision",
     "DecisionWord",
+    "FeedKind",
     "Forecast",
+    "ForecastFeed",
     "Gate",
     "Harbour",
     "KeeperPromise",
