@@ -11,7 +11,7 @@ from readiness.models.closed_list import choices
 from readiness.rules.words_of_trade import GateKind
 from vessel.calc.wording import POINTS
 from vessel.forms.plain import VersionForm
-from vessel.forms.quantity import AngleField, QuantityField
+from vessel.forms.quantity import AngleField, QuantityField, as_typed
 from vessel.forms.set_up import zone_choices
 from vessel.models import Vessel
 from vessel.units import HOUR, KNOT, MINUTE
@@ -105,7 +105,7 @@ class HarbourForm(VersionForm):
 
     def columns(self) -> dict[str, Any]:
         """What was typed, by column of the harbour."""
-        return {name: value for name, value in self.cleaned_data.items() if name not in NOT_COLUMNS}
+        return {name: value for name, value in as_typed(self).items() if name not in NOT_COLUMNS}
 
 
 NOT_COLUMNS = frozenset({"once", "version", "shelter", "opens_local", "closes_local"})
@@ -158,7 +158,7 @@ class GateForm(VersionForm):
 
     def columns(self) -> dict[str, Any]:
         """What was typed, by column of the gate; the keeper's hours in seconds after midnight."""
-        given = self.cleaned_data
+        given = as_typed(self)
         hours = {f"{name}_s": day_second(given[name]) for name in ("opens_local", "closes_local")}
         kept = {name: value for name, value in given.items() if name not in NOT_COLUMNS}
         return {**kept, "zero": given["zero"] or None, **hours}

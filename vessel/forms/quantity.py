@@ -29,6 +29,9 @@ class TypedField(forms.CharField):
     def prepare_value(self, value: Any) -> Any:
         return self.written(value) if isinstance(value, int | float) else value
 
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        return str(data or "").strip() != str(self.prepare_value(initial) or "")
+
     def read(self, text: str) -> float:
         """The number that was typed. Raises BadInput."""
         raise NotImplementedError
@@ -36,6 +39,16 @@ class TypedField(forms.CharField):
     def written(self, value: float) -> str:
         """A number as somebody would have typed it."""
         raise NotImplementedError
+
+
+def as_typed(form: forms.Form) -> dict[str, Any]:
+    """What a form was sent; a number nobody touched is exactly what it was, though its field shows it rounded."""
+    untouched = {
+        name: form.initial[name]
+        for name, field in form.fields.items()
+        if isinstance(field, TypedField) and name in form.initial and name not in form.changed_data
+    }
+    return {**form.cleaned_data, **untouched}
 
 
 class QuantityField(TypedField):

@@ -1,7 +1,7 @@
 import pytest
 from django import forms
 
-from vessel.forms.quantity import AngleField, QuantityField
+from vessel.forms.quantity import AngleField, QuantityField, as_typed
 from vessel.units import HOUR, KNOT
 
 
@@ -67,3 +67,15 @@ def test_what_is_shown_is_read_back() -> None:
 
     assert again.is_valid()
     assert again.cleaned_data == pytest.approx({"depth": 2.25, "before": 4500.0, "rate": 1.75 * KNOT, "latitude": 46.5})
+
+
+def test_a_number_nobody_touched_stays_exactly_what_it_was() -> None:
+    held = {"rate": 1.0, "latitude": 46.50812345, "depth": 2.0}
+    shown = TypedForm(initial=held)
+    sent = {name: shown[name].value() or "" for name in shown.fields}
+
+    form = TypedForm({**sent, "depth": "3 m"}, initial=held)
+
+    assert form.is_valid()
+    assert as_typed(form) == {"rate": 1.0, "latitude": 46.50812345, "depth": 3.0, "before": None}
+    assert form.cleaned_data["rate"] != 1.0
