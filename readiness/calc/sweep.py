@@ -1,7 +1,8 @@
 """All departures at once through the water and the stream: when she is where, and how fast over the ground."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,12 +51,38 @@ class _Water:
         return np.searchsorted(self.until[:-1], at, side="right")
 
 
-@dataclass(frozen=True)
-class _Met:
-    """What she makes over the ground in each piece of a stream, on one course at one speed; `[piece]`."""
+Rows = NDArray[np.int64] | slice
+ShareKept = Callable[[int, Array], Array]  # step, times of entering it -> share of her speed she keeps, [departure]
 
-    sog_mps: Array  # 0 where she cannot hold the track
-    pace: Array  # seconds a metre; NaN where she makes no way or it is not known
+
+class _Met(Protocol):
+    """What she makes over the ground in the pieces of a stream, on one course."""
+
+    def of(self, piece: NDArray[np.int64], rows: Rows) -> tuple[Array, Array]:
+        """Speed, 0 where she cannot hold the track, and seconds a metre, NaN where she makes no way, of some departures."""
+
+
+@dataclass(frozen=True)
+class _Alike:
+    """The same for every departure; `[piece]`."""
+
+    sog_mps: Array
+    pace: Array
+
+    def of(self, piece: NDArray[np.int64], rows: Rows) -> tuple[Array, Array]:  # noqa: ARG002 - alike for all
+        return self.sog_mps[piece], self.pace[piece]
+
+
+@dataclass(frozen=True)
+class _Apart:
+    """A speed for every departure."""
+
+    along: Array  # [piece], by its factor
+    across: Array  # [piece]
+    speed_mps: Array  # [departure]
+
+    def of(self, piece: NDArray[np.int64], rows: Rows) -> tuple[Array, Array]:
+        return _made(self.along[piece], self.across[piece], self.speed_mps[rows])
 
 
 STILL = _Water(np.array([np.inf]), np.zeros(1), np.zeros(1))
@@ -68,6 +95,8 @@ def sweep(
     speed_mps: MetresPerSecond,
     streams: Sequence[Stream | None],
     stream_of_step: Counts,
+    share_kept: ShareKept | None = None,
+    /,
     *,
     speed_factor: Ratio,
     fair_factor: Ratio,
@@ -79,7 +108,8 @@ def sweep(
     Speed over the ground = a + sqrt(v^2 - c^2): v the speed through the water (one, or `[step]`) by its factor,
     c the stream across the course as predicted, a the stream along it by the fair or the foul factor.
     `stream_of_step[step]`: index into `streams`, -1 for none; a stream that is None is not known. `departure_at`
-    may have any shape; steps and nodes come last. A step of 0 m takes no time.
+    may have any shape; steps and nodes come last. A step of 0 m takes no time. `share_kept` takes off what the sea
+    met on entering a step does, for then, departure by departure.
 
     Source: [bowditch]
     """
@@ -92,10 +122,14 @@ def sweep(
     met: dict[tuple[int, float, float], _Met] = {}
     for step, length in enumerate(track.step_m):
         which, course, speed = int(stream_of_step[step]), float(track.step_course_deg[step]), float(speeds[step])
-        if (which, course, speed) not in met:
-            met[which, course, speed] = _meet(waters[which], course, speed, fair_factor, foul_factor)
-        water, pieces, at = waters[which], met[which, course, speed], node_at[:, step]
+        water, at = waters[which], node_at[:, step]
         piece = water.piece_at(at)
+        if share_kept is not None:
+            pieces: _Met = _Apart(*_stream_on(water, course, fair_factor, foul_factor), speed * share_kept(step, at))
+        elif (which, course, speed) in met:
+            pieces = met[which, course, speed]
+        else:
+            pieces = met[which, course, speed] = _meet(water, course, speed, fair_factor, foul_factor)
         node_at[:, step + 1], sog[:, step] = _run_step(water.until, pieces, piece, at, length)
         east[:, step], north[:, step] = water.east_mps[piece], water.north_mps[piece]
     return Run(*(figures.reshape(*leaves.shape, -1) for figures in (node_at, sog, east, north)))
@@ -112,27 +146,37 @@ def _padded(stream: Stream) -> _Water:
 
 def _meet(water: _Water, course_deg: float, speed_mps: float, fair: Ratio, foul: Ratio) -> _Met:
     """What she makes of each piece of a stream on a course."""
+    return _Alike(*_made(*_stream_on(water, course_deg, fair, foul), speed_mps))
+
+
+def _stream_on(water: _Water, course_deg: float, fair: Ratio, foul: Ratio) -> tuple[Array, Array]:
+    """Each piece of a stream along a course, by its factor, and across it."""
     along, across = along_and_across(water.east_mps, water.north_mps, course_deg)
+    return along * np.where(along > 0, fair, foul), across
+
+
+def _made(along: Array, across: Array, speed_mps: MetresPerSecond) -> tuple[Array, Array]:
     ahead = np.square(speed_mps) - np.square(across)
-    made = along * np.where(along > 0, fair, foul) + np.sqrt(np.maximum(ahead, 0.0))
+    made = along + np.sqrt(np.maximum(ahead, 0.0))
     made = np.where(ahead < 0, 0.0, made)
     with np.errstate(divide="ignore"):
-        return _Met(made, np.where(made >= NO_WAY_MPS, 1 / made, np.nan))
+        return made, np.where(made >= NO_WAY_MPS, 1 / made, np.nan)
 
 
 def _run_step(until: Array, met: _Met, piece: NDArray[np.int64], at: Array, length: float) -> tuple[Array, Array]:
     """Time at the end of one step and the slowest speed in it, for `[departure]` entering it in `piece` at `at`."""
-    slowest = met.sog_mps[piece]
+    slowest, pace = met.of(piece, slice(None))
     if length == 0:
         return at, slowest
-    left = at + length * met.pace[piece]
+    left = at + length * pace
     turned = np.flatnonzero(left > until[piece])
-    rest, piece, at = np.full(turned.size, length), piece[turned], at[turned]
+    rest, piece, at, pace = np.full(turned.size, length), piece[turned], at[turned], pace[turned]
     while turned.size:
-        rest -= (until[piece] - at) / met.pace[piece]
+        rest -= (until[piece] - at) / pace
         at, piece = until[piece], piece + 1
-        left[turned] = at + rest * met.pace[piece]
-        slowest[turned] = np.minimum(slowest[turned], met.sog_mps[piece])
+        sog, pace = met.of(piece, turned)
+        left[turned] = at + rest * pace
+        slowest[turned] = np.minimum(slowest[turned], sog)
         again = left[turned] > until[piece]
-        turned, rest, piece, at = turned[again], rest[again], piece[again], at[again]
+        turned, rest, piece, at, pace = turned[again], rest[again], piece[again], at[again], pace[again]
     return left, slowest

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from readiness.calc.sweep import NO_WAY_MPS, sweep
+from readiness.calc.sweep import NO_WAY_MPS, ShareKept, sweep
 from readiness.calc.tidal_stream import Stream
 from readiness.calc.track import Track
 from vessel.units import Counts, Epoch, Metres, MetresPerSecond
@@ -62,23 +62,34 @@ def home_by(
     speed_mps: MetresPerSecond,
     streams: Sequence[Stream | None],
     stream_of_step: Counts,
+    share_kept: ShareKept | None = None,
 ) -> Epoch:
     """The last moment to leave each node so as to be home as it shuts, `[departure, node]` for `close_at[departure]`.
 
-    The way home is swept backwards in time from the shutting, through the stream as it then runs. -inf from where
+    The way home is swept backwards in time from the shutting, through the stream as it then runs; `share_kept` of her
+    speed is that of the way home. -inf from where
     she makes no way home; NaN where the stream or the shutting is not known.
 
     Source: [practice]
     """
-    homeward = replace(track, step_course_deg=track.step_course_deg + 180.0)
+    share = None if share_kept is None else lambda step, at: share_kept(step, -at)
+    backwards = [_backwards(stream) for stream in streams]
     run = sweep(
-        homeward, -np.asarray(close_at, float), speed_mps, [_backwards(stream) for stream in streams], stream_of_step,
+        homeward(track), -np.asarray(close_at, float), speed_mps, backwards, stream_of_step, share,
         speed_factor=1.0, fair_factor=1.0, foul_factor=1.0, slip_s=0.0,
     )  # fmt: skip
     stopped = np.maximum.accumulate(run.sog_mps < NO_WAY_MPS, axis=-1) & np.isnan(run.node_at[..., 1:])
     back = -run.node_at
     back[..., 1:][stopped] = -np.inf
     return back
+
+
+def homeward(track: Track) -> Track:
+    """The track with the courses of the way home.
+
+    Source: [practice]
+    """
+    return replace(track, step_course_deg=track.step_course_deg + 180.0)
 
 
 def _backwards(stream: Stream | None) -> Stream | None:

@@ -87,6 +87,7 @@ class Passage:
     refuge_m: Array  # [departure] greatest distance on the track to the nearest usable refuge; NaN where not known
     refuge_s: Array  # [departure] longest from departure to lying in a refuge, whenever she turns off for it by plan
     refuges: Refuges
+    sea_share: Array  # [departure, step] share of her speed that the sea leaves her by plan
     streams: Sequence[Stream | None]  # None where not known
     stream_of_step: NDArray[np.int64]  # [step] index into the streams
     tides: Mapping[str, Tide]  # by station
@@ -97,6 +98,11 @@ class Passage:
     def departures(self) -> int:
         """How many departures are judged at once."""
         return len(self.departure_at)
+
+    @cached_property
+    def least_sea_share(self) -> Array:
+        """The least share of her speed that the sea leaves her on the way, [departure]."""
+        return np.asarray(self.sea_share.min(axis=-1))
 
     @cached_property
     def duration_s(self) -> Array:

@@ -125,7 +125,7 @@ RULE = Rule(
     title=TITLE,
     subject=Subject.WATER,
     formula="Looked at every 5 min of plan: the longest spell with no refuge, home or destination within 4 h by her late "
-    "speed through the water, straight, that is open and deep enough when she comes and sheltered from the wind then "
+    "speed in the worst sea of the way, straight, that is open and deep enough when she comes and sheltered from the wind then "
     "(forecast at the nearest point of the track, 15 nmi off at most). None passed; to 2 h advice; to 4 h a condition; "
     "longer no-go.",
     source="[hsc2000] [solas-v34] [own]",

@@ -1,7 +1,7 @@
 """Places she could run to from each moment of the passage, and whether she would get in and lie sheltered there.
 
-She runs straight for a place at her late speed through the water, with no stream. The wind at a place is that of the
-nearest point of the track, for no other is held; of a place farther off than that is good for, nothing is known.
+She runs straight for a place at her late speed in the worst sea of the way, with no stream. The wind at a place is that
+of the nearest point of the track, for no other is held; of a place farther off than that is good for, nothing is known.
 Answers are three-valued, [time]: 1 yes, 0 no, NaN not known.
 """
 
@@ -49,16 +49,17 @@ def candidates(facts: Facts) -> tuple[Place, ...]:
     return tuple(place for place in facts.water.places if place.key in wanted)
 
 
-def refuges_met(coast: Coast, run: Run, start: float, end: float) -> Refuges:
+def refuges_met(coast: Coast, run: Run, sea_share: Array, start: float, end: float) -> Refuges:
     """Every refuge at every look of every departure. Whether a place can be used is worked out once, to the minute
-    on the safe side, from `start` to `end` for all departures.
+    on the safe side, from `start` to `end` for all departures. `sea_share[departure, step]` of her speed by plan: the
+    least of it counts all the way to a refuge.
     """
     facts, track, places = coast.facts, coast.track, candidates(coast.facts)
     lat, lon = (np.array([getattr(place, name) for place in places], float) for name in ("lat_deg", "lon_deg"))
     looks = looks_along(run.node_at)
     away = np.asarray(at_looks(distances_to(track, lat, lon), looks))
-    speed = facts.leg.speed_mps * facts.boat.vessel.late_speed_factor
-    to_go = away / (speed if speed > 0 else np.nan)
+    speed = facts.leg.speed_mps * facts.boat.vessel.late_speed_factor * sea_share.min(axis=-1)
+    to_go = away / np.where(speed > 0, speed, np.nan)[:, None]
     minutes = np.arange(start, end + MINUTE, MINUTE)
     minute = np.nan_to_num((looks.at - start + to_go) / MINUTE, nan=-1.0, posinf=-1.0, neginf=-1.0).astype(np.int32)
     standing = np.zeros(away.shape, np.int8)

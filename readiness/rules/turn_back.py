@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from readiness.calc.daylight import CIVIL, sun_events
-from readiness.calc.turn_back import home_by, turn_back_on_track
+from readiness.calc.turn_back import home_by, homeward, turn_back_on_track
 from readiness.calc.window import known, last_closing_in
 from readiness.rules.facts import Facts
 from readiness.rules.fuel_aboard import burn_l_per_h, sure_l
@@ -19,8 +19,10 @@ from readiness.rules.missing import harbour_move, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array
 from readiness.rules.refuge_reach import without_refuge
+from readiness.rules.slowed_by_sea import slowed_by_sea
 from readiness.rules.telling import departure_zone
 from readiness.rules.way_out import place_of
+from readiness.rules.weather_met import sampled
 from vessel.calc.wording import clock, miles, with_utc
 from vessel.units import DAY, HOUR, KNOT, Flags
 
@@ -78,9 +80,9 @@ def last_turn(facts: Facts, passage: Passage) -> TurnBack:
     shuts = np.stack([_gate_shuts(facts, passage), _dusk(facts, passage), _fuel_low(facts, passage)])
     first = np.where(np.isnan(shuts), -np.inf, shuts).argmin(axis=0)
     by = np.where(np.isnan(shuts).any(axis=0), np.nan, shuts.min(axis=0))
-    back = home_by(
-        passage.track, np.where(np.isinf(by), np.nan, by), facts.leg.speed_mps, passage.streams, passage.stream_of_step
-    )
+    stream = (passage.streams, passage.stream_of_step)
+    share = slowed_by_sea(facts, homeward(passage.track), *stream, sampled(facts.water.forecast))
+    back = home_by(passage.track, np.where(np.isinf(by), np.nan, by), facts.leg.speed_mps, *stream, share)
     at, along = turn_back_on_track(passage.plan.node_at, back, passage.track.node_along_m)
     free = np.isposinf(by)
     return TurnBack(

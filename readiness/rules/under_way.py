@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from readiness.calc.daylight import CIVIL, sun_altitude_along
-from readiness.calc.sweep import Run, sweep
+from readiness.calc.sweep import Run, ShareKept, sweep
 from readiness.calc.track import Track, cut
 from readiness.rules.bar_sea import seas_on_bars
 from readiness.rules.facts import Facts
@@ -12,6 +12,7 @@ from readiness.rules.gates import windows_of
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.refuges import Coast, greatest_refuge_distance, longest_until_refuge, refuges_met
+from readiness.rules.slowed_by_sea import shares_met, slowed_by_sea
 from readiness.rules.streams_met import StreamsMet, streams_met
 from readiness.rules.tides import tide_of
 from readiness.rules.weather_met import sampled, weather_met
@@ -36,9 +37,11 @@ def passage_of(facts: Facts) -> Passage:
     streams, forecast = streams_met(facts, tides, track, start, end), sampled(facts.water.forecast)
     seas = seas_on_bars(facts, track, point_node, streams, forecast)
     windows = windows_of(facts, tides, start, end, streams.by_table, seas)
-    plan, early, late = _runs(facts, track, departure_at, streams)
+    share = slowed_by_sea(facts, track, streams.streams, streams.of_step, forecast)
+    plan, early, late = _runs(facts, track, departure_at, streams, share)
+    sea_share = shares_met(share, plan.node_at[:, :-1])
     places = (track.node_lat_deg, track.node_lon_deg)
-    refuges = refuges_met(Coast(facts, track, tides, windows, forecast), plan, start, end)
+    refuges = refuges_met(Coast(facts, track, tides, windows, forecast), plan, sea_share, start, end)
     sun_plan, sun_late = (sun_altitude_along(run.node_at, *places) for run in (plan, late))
     return Passage(
         departure_at=departure_at,
@@ -55,6 +58,7 @@ def passage_of(facts: Facts) -> Passage:
         refuge_m=greatest_refuge_distance(refuges),
         refuge_s=longest_until_refuge(refuges),
         refuges=refuges,
+        sea_share=sea_share,
         streams=streams.streams,
         stream_of_step=streams.of_step,
         tides=tides,
@@ -85,7 +89,9 @@ def _reach(facts: Facts, track: Track) -> float:
     return max(LEAST_REACH_S, under_way + DAY)
 
 
-def _runs(facts: Facts, track: Track, departure_at: Array, streams: StreamsMet) -> tuple[Run, ...]:
+def _runs(
+    facts: Facts, track: Track, departure_at: Array, streams: StreamsMet, share: ShareKept | None
+) -> tuple[Run, ...]:
     """Plan, early and late: share of the speed, of a fair and of a foul stream, and the slip."""
     vessel = facts.boat.vessel
     figures = (
@@ -100,6 +106,7 @@ def _runs(facts: Facts, track: Track, departure_at: Array, streams: StreamsMet) 
             facts.leg.speed_mps,
             streams.streams,
             streams.of_step,
+            share,
             speed_factor=speed,
             fair_factor=fair,
             foul_factor=foul,

@@ -1,8 +1,9 @@
 """The way out must pass too: a refuge or a wait place is judged as a leg of its own, at its own times.
 
 Gates, water and shelter, light, mean wind, gusts, sea, fuel and hands are asked of the place itself; it may not lean
-on another place. She runs straight for it at her late speed with no stream. The weather on the way there is that of
-the point of the track nearest to the place, for no other is forecast; what is not known counts against the place.
+on another place. She runs straight for it at her late speed in the worst sea of the way, with no stream. The weather on
+the way there is that of the point of the track nearest to the place, for no other is forecast; what is not known
+counts against the place.
 """
 
 from collections.abc import Callable
@@ -91,12 +92,12 @@ def _diverts(facts: Facts, passage: Passage, node: int | NDArray[np.int64]) -> l
     nodes = np.broadcast_to(node, passage.departures)
     leaves = passage.late.node_at[np.arange(passage.departures), nodes]
     track, coast = passage.track, coast_of(facts, passage)
-    speed = facts.leg.speed_mps * facts.boat.vessel.late_speed_factor
+    speed = facts.leg.speed_mps * facts.boat.vessel.late_speed_factor * passage.least_sea_share
     diverts = []
     for place in candidates(facts):
         if place.key != facts.leg.arrival_place:
             away = distance_m(track.node_lat_deg[nodes], track.node_lon_deg[nodes], place.lat_deg, place.lon_deg)
-            there = leaves + np.asarray(away) / (speed if speed > 0 else np.nan)
+            there = leaves + np.asarray(away) / np.where(speed > 0, speed, np.nan)
             diverts.append(Divert(facts, coast, passage, place, leaves, there))
     return diverts
 
