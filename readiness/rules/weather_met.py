@@ -1,7 +1,7 @@
 """The weather the passage meets: the worst of each thing on each step, from the forecast sampled along the track."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,6 +22,16 @@ LEAST_IS_WORST = ("wave_period_s", "visibility_m", "sea_c")
 WIND, WAVE_FROM = ("wind_east_mps", "wind_north_mps"), ("wave_from_east", "wave_from_north")
 GRIDS = (*MOST_IS_WORST[1:], *LEAST_IS_WORST)  # the wind is worked out from its two parts
 LOW_CONFIDENCE = 0.8  # limits shrink to this when the forecast is unsure of itself, or does not say [own]
+
+
+@dataclass(frozen=True)
+class SeaMet:
+    """A sea on the stream, [..., departure, step]."""
+
+    height_m: Array
+    steepness: Array  # infinite where blocked
+    blocked: Flags
+    from_deg: Array
 
 
 def confidence_factor(facts: Facts) -> float:
@@ -64,19 +74,17 @@ def weather_met(
     along = track.step_along_m
     highest = _worst(forecast, MOST_IS_WORST, along, start, end, "max")
     lowest = _worst(forecast, LEAST_IS_WORST, along, start, end, "min")
-    parts = at_place(forecast, _stacked(forecast, WAVE_FROM), along, start)
-    wave_from = speed_and_from(-parts[0], -parts[1])[1]
-    against = stream_most_against(streams, stream_of_step, wave_from, start, end)
-    sea = wave_on_stream(highest["wave_height_m"], lowest["wave_period_s"], wave_from, *against)
-    blocked = np.asarray(sea.blocked, np.bool_)
+    sea = sea_met(
+        forecast, highest["wave_height_m"], lowest["wave_period_s"], along, streams, stream_of_step, start, end
+    )
     return Weather(
         wind_mps=highest["wind_mps"],
         gust_mps=highest["gust_mps"],
         wave_height_m=highest["wave_height_m"],
-        sea_m=sea.hs_eff_m,
-        steepness=np.where(blocked, np.inf, sea.steepness),
-        blocked=blocked,
-        wave_from_deg=wave_from,
+        sea_m=sea.height_m,
+        steepness=sea.steepness,
+        blocked=sea.blocked,
+        wave_from_deg=sea.from_deg,
         visibility_m=lowest["visibility_m"],
         pressure_hpa=highest["pressure_hpa"],
         sea_c=lowest["sea_c"],
@@ -85,15 +93,38 @@ def weather_met(
     )
 
 
+def sea_met(
+    forecast: Sampled,
+    height_m: Array,
+    period_s: Array,
+    along_m: Array,
+    streams: Sequence[Stream | None],
+    stream_of_step: Counts,
+    start: Array,
+    end: Array,
+) -> SeaMet:
+    """A sea of a height and a period on the stream that runs hardest against it from `start` to `end`.
+
+    Its direction is that at `start`. All [..., departure, step], leading axes as the forecast has them.
+    """
+    parts = at_place(forecast, stacked(forecast, WAVE_FROM), along_m, start)
+    wave_from = speed_and_from(-parts[0], -parts[1])[1]
+    against = stream_most_against(streams, stream_of_step, wave_from, start, end)
+    sea = wave_on_stream(height_m, period_s, wave_from, *against)
+    blocked = np.asarray(sea.blocked, np.bool_)
+    return SeaMet(sea.hs_eff_m, np.where(blocked, np.inf, sea.steepness), blocked, wave_from)
+
+
 def _worst(
     forecast: Sampled, names: tuple[str, ...], along: Array, start: Array, end: Array, worst: Worst
 ) -> dict[str, Array]:
     """The worst of several grids at once, each [departure, step]."""
-    values = worst_between(forecast, _stacked(forecast, names), along, start, end, worst)
+    values = worst_between(forecast, stacked(forecast, names), along, start, end, worst)
     return dict(zip(names, values, strict=True))
 
 
-def _stacked(forecast: Sampled, names: tuple[str, ...]) -> Array:
+def stacked(forecast: Sampled, names: tuple[str, ...]) -> Array:
+    """Several grids as one, [name, ...]."""
     return np.stack([forecast.values[name] for name in names])
 
 
