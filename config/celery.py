@@ -21,6 +21,7 @@ TIMETABLE = (
     Entry("heartbeat", 60, "vessel.tasks.heartbeat", {}),
     Entry("judge", 3600, "readiness.tasks.judge_coming_legs", {}),
     Entry("judge_changed", 60, "readiness.tasks.judge_what_changed", {}),
+    Entry("fetch_forecasts", 3600, "readiness.tasks.fetch_forecasts", {}),
     Entry("tidy_up", 24 * 3600, "vessel.tasks.tidy_up", {}),
 )
 

@@ -17,6 +17,7 @@ from config.database import on_board
 from config.environment import PREFIX, refuse_unknown_names, secret_from
 from config.hosts import address_on_the_lan, own_names
 from config.logs import STYLES, logging_settings
+from vessel.feeds.address import listed
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 
@@ -30,6 +31,8 @@ try:
     LOG_LEVEL = env.log_level("LOG_LEVEL", logging.INFO)
     KEY_TEXT = env.str("SECRET_KEY", None)
     KEY_FILE = env.str("SECRET_KEY_FILE", None)
+    # Computers of the boat's own network that forecasts may be fetched from, each by its exact address.
+    FEEDS_ON_BOARD: list[str] = env.list("FEED_ADDRESSES", [])
     # Read by the tests, listed here so that they are known names.
     env.list("REQUIRE", [])
     env.str("REFDATA", "")
@@ -38,6 +41,11 @@ except EnvError as reason:
 refuse_unknown_names(env.dump())
 if LOG_STYLE not in STYLES:
     raise ImproperlyConfigured(f"LEGWORTHY_LOG is {LOG_STYLE!r}; it can be {' or '.join(STYLES)}.")
+
+try:
+    FEED_ADDRESSES = listed(FEEDS_ON_BOARD)
+except ValueError as reason:
+    raise ImproperlyConfigured(f"LEGWORTHY_FEED_ADDRESSES holds what is no address: {reason}.") from reason
 
 DATA = open_data_folder(Path(DATA_NAMED))
 SECRET_KEY = secret_from(KEY_TEXT, KEY_FILE, "SECRET_KEY") or secret_key(DATA / "secret_key")

@@ -1,14 +1,18 @@
-"""What judges by itself: the coming legs, every hour and after every change. Done twice, it has one effect."""
+"""What is done by itself: coming legs judged, forecasts fetched. Done twice, it has one effect."""
 
 import logging
 from datetime import datetime
 
 from celery import shared_task
+from django.conf import settings
 from django.utils import timezone
 
+from readiness.actions.forecast_feed import fetch_feed
 from readiness.actions.verdict import judge_leg
+from readiness.queries.forecast_feed import due_feeds
 from readiness.queries.leg import coming_legs, legs_behind
 from vessel.errors import Refused
+from vessel.feeds.fetch import Door
 
 log = logging.getLogger(__name__)
 BY = "timetable"
@@ -40,3 +44,14 @@ def _judge(leg_ids: list[int], at: datetime) -> None:
 def judge_leg_again(leg_id: int) -> None:
     """Judge one leg."""
     judge_leg(leg_id=leg_id, at=timezone.now(), by=BY)
+
+
+@shared_task
+def fetch_forecasts() -> None:
+    """Ask every feed whose time has come; one that fails keeps what it brought before and does not hold up the others."""
+    at = timezone.now()
+    for feed_id in due_feeds(at):
+        try:
+            fetch_feed(feed_id=feed_id, at=at, by=BY, door=Door(own=settings.FEED_ADDRESSES))
+        except Refused as reason:
+            log.warning("Feed %s brought no forecast: %s", feed_id, reason)

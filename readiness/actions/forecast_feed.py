@@ -19,12 +19,8 @@ from vessel.models import Vessel
 BELIEVED = timedelta(hours=12)  # so long a server is believed that says nothing changed [own]
 KINDS = {FeedKind.GRIB: frozenset({"grib"}), FeedKind.TABLE: frozenset({"csv", "text"})}
 FRESH: dict[str, Any] = {
-    "last_tried_at": None,
-    "last_good_at": None,
-    "last_error": "",
-    "last_doubt": "",
-    "etag": "",
-    "modified": "",
+    **dict.fromkeys(("last_tried_at", "last_sent_at", "last_good_at")),
+    **dict.fromkeys(("last_error", "last_doubt", "etag", "modified"), ""),
 }
 
 
@@ -60,8 +56,9 @@ def fetch_feed(*, feed_id: int, by: By, at: datetime, door: Door) -> Forecast | 
     except Refused as reason:
         _note(feed, last_error=str(reason)[:500], last_doubt="")
         raise
+    sent = {} if fetched.data is None else {"last_sent_at": at}
     _note(
-        feed, last_good_at=at, last_error="", last_doubt=" ".join(fetched.doubts)[:500], etag=fetched.etag,
+        feed, **sent, last_good_at=at, last_error="", last_doubt=" ".join(fetched.doubts)[:500], etag=fetched.etag,
         modified=fetched.modified,
     )  # fmt: skip
     return forecast
@@ -69,8 +66,8 @@ def fetch_feed(*, feed_id: int, by: By, at: datetime, door: Door) -> Forecast | 
 
 def _ask(feed: ForecastFeed, at: datetime, door: Door) -> Fetched:
     """Only what is new, unless the server has said "nothing new" for so long that it may be a lie."""
-    newest = Forecast.objects.filter(vessel=feed.vessel, source=feed.name).order_by("-taken_in_at").first()
-    believed = newest is not None and at - newest.taken_in_at < BELIEVED
+    held = Forecast.objects.filter(vessel=feed.vessel, source=feed.name).exists()
+    believed = held and feed.last_sent_at is not None and at - feed.last_sent_at < BELIEVED
     etag, modified = (feed.etag, feed.modified) if believed else ("", "")
     return fetch(feed.address, at=at, etag=etag, modified=modified, door=door)
 

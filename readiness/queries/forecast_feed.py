@@ -27,12 +27,9 @@ def state_words(feed: ForecastFeed, at: datetime) -> str:
         held = "No forecast has come from here yet."
     else:
         held = f"The last good copy came {_ago(at - feed.last_good_at)}."
-    failed = f"The try {_ago(at - feed.last_tried_at)} failed: {feed.last_error}" if _failed(feed) else ""
+    tried_at = feed.last_tried_at if feed.last_error else None
+    failed = f"The try {_ago(at - tried_at)} failed: {feed.last_error}" if tried_at else ""
     return " ".join(each for each in (held, failed, feed.last_doubt) if each)
-
-
-def _failed(feed: ForecastFeed) -> bool:
-    return bool(feed.last_error) and feed.last_tried_at is not None
 
 
 def _ago(gone: timedelta) -> str:

@@ -35,6 +35,7 @@ def started(data: Path, name: str = "SECURE", **more: str) -> subprocess.Complet
         ("LEGWORTHY_DEBUG", "perhaps", 'Environment variable "LEGWORTHY_DEBUG" invalid: Not a valid boolean.'),
         ("LEGWORTHY_LOG", "loud", "LEGWORTHY_LOG is 'loud'; it can be plain or json."),
         ("LEGWORTHY_SECRET_KEY_FILE", "/nowhere/key", "LEGWORTHY_SECRET_KEY_FILE names /nowhere/key, which cannot be"),
+        ("LEGWORTHY_FEED_ADDRESSES", "plotter.local", "LEGWORTHY_FEED_ADDRESSES holds what is no address"),
         ("LEGWORTHY_DATA", "/proc/nowhere", "The data folder /proc/nowhere cannot be made"),
     ],
 )

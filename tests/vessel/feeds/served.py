@@ -163,6 +163,7 @@ def _raw() -> bytes:
 BOMB = gzip.compress(bytes(40_000_000))
 PLAYS: dict[str, Play] = {
     "data": lambda line, _: say(line),
+    "no_forecast": lambda line, _: say(line, b"colour,mood\nblue,fair\n"),
     "no_date": lambda line, _: say(line, Date=""),
     "unchanged": _unchanged,
     "always_unchanged": lambda line, _: say(line, b"", "304 Not Modified"),
