@@ -12,7 +12,7 @@ from readiness.rules.facts_water import Gate, Place
 from readiness.rules.gate_times import gate_calls
 from readiness.rules.gates import never_opens
 from readiness.rules.passage import Passage
-from readiness.rules.record import Array
+from readiness.rules.record import NOT_KNOWN, Array
 from readiness.rules.telling import arrival_zone, day_in, zone_or_none
 from readiness.rules.way_out import passes, place_of, why_not_there
 from vessel.calc.wording import duration, number
@@ -82,25 +82,27 @@ def why_no_wait(facts: Facts, passage: Passage, gate: Gate, windows: Windows, at
 
 def waits(facts: Facts, passage: Passage, index: int) -> tuple[Wait, ...]:
     """Every wait of one departure by plan, in order, each with those before it counted in; none after a gate at which
-    nobody can say how she gets through.
+    nobody can say how she gets through, and then no arrival.
     """
-    node_at, found = passage.plan.node_at[index], list[Wait]()
+    node_at, found, through = passage.plan.node_at[index], list[Wait](), True
     for call in sorted(gate_calls(facts, passage), key=lambda call: call.node):
         windows, at = passage.windows.get(call.key), node_at[[call.node]]
         if call.gate is not None and never_opens(call.gate):
             continue
         if call.gate is None or windows is None or not known(windows, at)[0] or np.isnan(call.gate.last_entry_s):
+            through = False
             break
         if inside(windows, at)[0] and at[0] < np.asarray(last_closing_in(windows, at))[0] - call.gate.last_entry_s:
             continue
         place = place_of(facts, call.gate.wait_place)
         every = np.where(np.arange(passage.departures) == index, at, np.nan)
         if place is None or not can_wait(facts, passage, call.gate, windows, every)[index]:
+            through = False
             break
         opens = float(np.asarray(next_opening(windows, at))[0])
         node_at = _onward(facts, passage, node_at, call.node, opens)
         found.append(_wait(facts, call.gate, place, float(at[0]), opens))
-    return tuple(replace(wait, arrives_at=float(node_at[-1])) for wait in found)
+    return tuple(replace(wait, arrives_at=float(node_at[-1]) if through else NOT_KNOWN) for wait in found)
 
 
 def _onward(facts: Facts, passage: Passage, node_at: Array, node: int, leaves_at: float) -> Array:
@@ -144,5 +146,5 @@ def _wait(facts: Facts, gate: Gate, place: Place, from_at: float, to_at: float) 
         nights=nights,
         price=nights * place.night_price if nights else 0.0,
         currency=facts.boat.vessel.currency or "",
-        arrives_at=float("nan"),
+        arrives_at=NOT_KNOWN,
     )
