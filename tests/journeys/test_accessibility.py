@@ -12,7 +12,11 @@ from playwright.sync_api import Page, expect
 from tests.journeys.conftest import SIZES, Opener
 
 pytestmark = pytest.mark.browser
-PAGES = ("/", "/legs/", "/legs/1/", "/defects/", "/defects/4/", "/defects/report/", "/history/", "/no-such-page/")
+PAGES = (
+    "/", "/legs/", "/legs/1/", "/defects/", "/defects/4/", "/defects/report/", "/history/",
+    "/legs/1/decide/", "/legs/1/plan/", "/legs/1/crew/", "/legs/1/under-way/", "/crew/", "/crew/2/",
+    "/crew/add/", "/no-such-page/",
+)  # fmt: skip
 DOORS = ("/account/login/", "/set-up/")
 THEMES = ("day", "contrast", "night")
 MOST_GREEN_OR_BLUE = 16  # of 255: more spoils eyes that are used to the dark
@@ -96,3 +100,27 @@ def test_a_report_is_saved_without_scripts(opened: Opener) -> None:
 
     expect(page.locator(".messages")).to_contain_text("is saved")
     expect(page.get_by_role("heading", level=1)).to_have_text("Galley drawer sticks")
+
+
+def test_the_theme_is_changed_in_place_and_nothing_that_is_typed_is_lost(opened: Opener) -> None:
+    page = opened("/defects/report/")
+    page.get_by_label("What is wrong?").fill("Stern line chafed near the eye")
+
+    page.locator("header").get_by_role("button", name="Night").tap()
+
+    expect(page.locator("html")).to_have_class("night")
+    expect(page.get_by_label("What is wrong?")).to_have_value("Stern line chafed near the eye")
+    expect(page.locator("header").get_by_role("button", name="Day")).to_be_visible()
+    expect(page.get_by_role("button", name="Night")).to_have_attribute("aria-pressed", "true")
+    page.reload()
+    expect(page.locator("html")).to_have_class("night")
+
+
+def test_a_leg_is_decided_on_without_scripts(opened: Opener) -> None:
+    page = opened("/legs/1/decide/", scripts=False)
+    for tick in page.locator("input[name=accepted]").all():
+        tick.check()
+    page.get_by_role("button", name="We stay").tap()
+
+    expect(page).to_have_url(re.compile(r"/legs/1/#decision-title"))
+    expect(page.locator("#decision .reason").first).to_have_text("We stay.")

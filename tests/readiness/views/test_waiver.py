@@ -50,7 +50,7 @@ def test_a_waived_finding_keeps_its_word_and_shape_and_the_headline_counts_it(ow
     reasons = text[text.index('id="reasons-title"') :]
     title = reasons[reasons.index("#mark-no-go") : reasons.index("<b>· waived</b>")]
     assert "lock" in title
-    assert "Why: Two friends wait there Instead: They take them" in text
+    assert "Why: Two friends wait there<br>Instead: They take them" in text
     assert "<b>Waived: 1.</b>" in page(owner, "/")
 
 
