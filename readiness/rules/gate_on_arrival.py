@@ -150,9 +150,8 @@ def _title(name: str, left_min: float) -> str:
 
 def _shut(gate: Gate, windows: Windows, plan: float, zone: str) -> str:
     opens = float(np.asarray(next_opening(windows, plan)))
-    following = f"; it opens {with_utc(opens, zone)}" if np.isfinite(opens) else ""
-    if gate.kind == GateKind.NARROWS:
-        following = following.replace("it opens", "weak enough from")
+    again = "weak enough from" if gate.kind == GateKind.NARROWS else "it opens"
+    following = f"; {again} {with_utc(opens, zone)}" if np.isfinite(opens) else ""
     return f"{gate.name} {SHUT[gate.kind]} at {with_utc(plan, zone)} when she comes by plan{following}."
 
 
@@ -184,8 +183,8 @@ RULE = Rule(
     title="Each gate open on arrival",
     subject=Subject.WATER,
     formula="Lock about high water and over its sill, sill by height, bar by height and sea, bridge by its hours, "
-    "narrows by rate. By plan outside [open, close − last entry): no-go, or a condition where a wait place passes and it opens "
-    "within 3 h. Late at or after last entry: a condition where a refuge passes, else no-go. Early before it "
+    "narrows by rate. By plan outside [open, close − last entry): no-go, or a condition where a wait place passes and "
+    "it opens within 3 h. Late at or after last entry: a condition where a refuge passes, else no-go. Early before it "
     "opens: advice.",
     source="[practice]",
     worst=Outcome.NO_GO,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Gate
+from readiness.rules.gates import by_tide
 from readiness.rules.judgement import Cause
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
@@ -47,8 +48,8 @@ def departure_gates(facts: Facts) -> tuple[str, ...]:
 
 def gate_cause(passage: Passage, gate: Gate | None, key: str) -> Cause:
     """What starves a gate whose windows are not known: its tide where that is missing, else the gate itself."""
-    by_tide = gate is not None and (gate.station or "") not in passage.tides
-    return ("tide", (gate.station if gate is not None else None) or "") if by_tide else ("gate", key)
+    starved = gate is not None and by_tide(gate) and (gate.station or "") not in passage.tides
+    return ("tide", (gate.station if gate is not None else None) or "") if starved else ("gate", key)
 
 
 def _call(passage: Passage, key: str, gate: Gate | None, point: int) -> GateCall:

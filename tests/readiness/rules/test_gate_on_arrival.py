@@ -1,18 +1,22 @@
 """Lock, sill or bar open on arrival."""
 
 from datetime import UTC, datetime
+from typing import Any
 
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
 from readiness.rules.facts import Facts, changed
 from readiness.rules.gate_on_arrival import RULE
 from readiness.rules.judgement import Outcome, Waive
+from readiness.rules.under_way import passage_of
+from readiness.rules.words_of_trade import GateKind
 from tests.factories.worked_example import worked_example
 from tests.factories.worked_water import ALL_ROUND
-from tests.readiness.rules.alter import at_worst, gate, leg, place, sentence, water, worst
+from tests.readiness.rules.alter import at_worst, forecast, gate, leg, outcome, place, ripens, sentence, water, worst
 from tests.readiness.rules.conftest import Judged
-from vessel.units import HOUR, MINUTE
+from vessel.units import HOUR, KNOT, MINUTE
 
 LOCK = "morrowick-lock"
 LATE_OF_HIGH_WATER_S = 43 * MINUTE + 11.93  # late at the lock after high water 13:54
@@ -132,3 +136,130 @@ def test_a_harbour_move_asks_and_a_no_go_is_never_waived(judged: Judged) -> None
 
     assert worst(judged(RULE, facts)) == Outcome.NO_GO
     assert RULE.waive == {Outcome.NO_GO: Waive.NEVER, Outcome.CONDITION: Waive.ONE_LEG}
+
+
+def kind(facts: Facts, which: GateKind, **parts: Any) -> Facts:
+    """The lock turned into another kind of gate."""
+    return gate(facts, LOCK, kind=which, **({"last_entry_s": 0.0} | parts))
+
+
+def narrows(facts: Facts, *rates_kn: float) -> Facts:
+    """The lock turned into narrows passed up to 2 kn, with a stream like that of Skarn at rates of its own."""
+    rates = np.array(rates_kn) * KNOT
+    skarn = next(one for one in facts.water.streams if one.key == "skarn")
+    table = replace(skarn, key="gate", rate_neaps_mps=rates, rate_springs_mps=rates)
+    held = water(facts, streams=(*facts.water.streams, table))
+    return kind(held, GateKind.NARROWS, stream="gate", most_rate_mps=2.0 * KNOT, station=None)
+
+
+def test_narrows_are_met_while_the_stream_is_weak_enough_and_the_slacks_are_listed(judged: Judged) -> None:
+    facts = narrows(worked_example(1), 2.0, 5.0, 2.0)
+
+    words = at_worst(judged(RULE, no_way_out(facts))).say(0)
+
+    # the easterly piece begins half an hour before high water 13:54, she is there at 13:22 by plan
+    assert worst(judged(RULE, no_way_out(facts))) == Outcome.NO_GO
+    assert words.sentence.startswith(
+        "Morrowick lock runs too hard at Sat 15 May 14:22 (13:22 UTC) when she comes by plan; "
+        "weak enough from Sat 15 May 14:24 (13:24 UTC)."
+    )
+    sums = dict(words.sums)
+    assert (sums["Stream by plan"], sums["Passed up to"]) == ("5.0 kn", "2.0 kn")
+    assert "Sat 15 May 14:24 (13:24 UTC)" in sums["Slack"]
+    assert sums["Slack"].count("UTC)") == 3
+
+
+def test_narrows_at_exactly_the_greatest_rate_are_passed(judged: Judged) -> None:
+    facts = narrows(worked_example(1), 2.0, 2.0, 2.0)
+
+    assert worst(judged(RULE, facts)) == Outcome.PASSED
+    assert "stream weak enough until" in at_worst(judged(RULE, facts)).say(0).sentence
+
+
+def test_narrows_whose_stream_is_not_known_are_not_known(judged: Judged) -> None:
+    facts = kind(worked_example(1), GateKind.NARROWS, stream="nowhere", most_rate_mps=2.0 * KNOT, station=None)
+
+    assert worst(judged(RULE, facts)) == Outcome.UNKNOWN
+    assert sentence(judged(RULE, facts)) == "When Morrowick lock is open is not known: not known the stream there."
+    assert at_worst(judged(RULE, facts)).cause == ("gate", LOCK)
+
+
+@pytest.mark.parametrize(
+    ("most_sea_m", "wave_m", "expected"),
+    [(1.0, 0.9, Outcome.PASSED), (1.0, 1.1, Outcome.NO_GO), (NAN, 1.1, Outcome.PASSED), (1.0, NAN, Outcome.UNKNOWN)],
+)
+def test_a_bar_is_shut_by_the_sea_of_the_forecast_there(
+    judged: Judged, most_sea_m: float, wave_m: float, expected: Outcome
+) -> None:
+    facts = kind(no_way_out(worked_example(1)), GateKind.BAR, level_m=-3.0, most_sea_m=most_sea_m)
+
+    found = judged(RULE, forecast(facts, wave_height_m=wave_m))
+
+    assert worst(found) == expected
+    if expected == Outcome.NO_GO:
+        sums = dict(at_worst(found).say(0).sums)
+        assert sums["Crossed in up to"] == "1.0 m"
+        assert sums["Sea on the bar by plan"] == "1.10 m"  # the stream runs with the waves there
+        assert sentence(found).startswith("Morrowick lock is not to be crossed at Sat 15 May 14:22 (13:22 UTC)")
+
+
+def test_a_stream_against_the_waves_makes_the_sea_on_the_bar_higher(judged: Judged) -> None:
+    facts = kind(no_way_out(worked_example(1)), GateKind.BAR, level_m=-3.0, most_sea_m=1.0)
+
+    from_ahead = judged(RULE, forecast(facts, wave_from_east=1.0))
+
+    # 0.9 m and 4.5 s on 0.2 kn against the waves grow by a few per cent
+    assert dict(at_worst(from_ahead).say(0).sums)["Sea on the bar by plan"] == "0.93 m"
+
+
+def test_a_bar_beyond_the_forecast_settles_itself_and_one_in_a_gap_does_not(judged: Judged) -> None:
+    facts = kind(worked_example(300), GateKind.BAR, level_m=-3.0, most_sea_m=2.0)
+    gap = forecast(facts, wave_height_m=NAN)
+
+    found, gapped = judged(RULE, facts)[0], judged(RULE, gap)[0]
+
+    assert (outcome(found, 0), outcome(found, 299)) == (Outcome.PASSED, Outcome.UNKNOWN)
+    assert (ripens(found, 0), ripens(found, 299)) == (False, True)
+    assert "no forecast of the sea reaches so far" in found.say(299).sentence
+    assert (outcome(gapped, 0), ripens(gapped, 0)) == (Outcome.UNKNOWN, False)
+
+
+def test_a_lifting_bridge_keeps_hours_and_needs_no_tide(judged: Judged) -> None:
+    hours = {"keeps_hours": True, "opens_local_s": 8 * HOUR, "closes_local_s": 17 * HOUR}
+    facts = kind(no_way_out(worked_example(1)), GateKind.BRIDGE, fixed=False, station=None, **hours)
+
+    assert worst(judged(RULE, facts)) == Outcome.PASSED
+    assert at_worst(judged(RULE, facts)).say(0).sentence == (
+        "Morrowick lock: plan 14:22, late 15:37, last opening Sat 15 May 17:00 (16:00 UTC)."
+    )
+    early = gate(facts, LOCK, closes_local_s=14 * HOUR)
+    assert sentence(judged(RULE, early)).startswith("Morrowick lock does not open at Sat 15 May 14:22 (13:22 UTC)")
+    assert worst(judged(RULE, gate(facts, LOCK, fixed=None))) == Outcome.UNKNOWN
+
+
+def test_of_a_bridge_that_never_opens_only_headroom_is_asked(judged: Judged) -> None:
+    found = judged(RULE, kind(worked_example(1), GateKind.BRIDGE, fixed=True))
+
+    assert [one.applies for one in found] == [False]
+
+
+@pytest.mark.parametrize(("after_s", "through"), [(0.0, True), (PLAN_OF_HIGH_WATER_S - 60, False)])
+def test_inside_free_flow_it_says_that_she_goes_straight_through(judged: Judged, after_s: float, through: bool) -> None:
+    facts = gate(worked_example(1), LOCK, free_flow_before_s=HOUR, free_flow_after_s=after_s)
+
+    words = at_worst(judged(RULE, facts)).say(0)
+
+    told = "Both gates stand open from 13:54 to Sat 15 May 14:54 (13:54 UTC): straight through."
+    assert words.sentence.endswith(told) == through
+    assert "Both gates open" in dict(words.sums)
+
+
+def test_a_lock_with_a_sill_of_its_own_wants_water_too(judged: Judged) -> None:
+    facts = no_way_out(worked_example(1))
+    height = float(passage_of(facts).tides["ostrel"].height(passage_of(facts).plan.node_at[0, -1]))
+    over = facts.boat.vessel.draught_m + facts.limits.under_keel_m
+
+    open_, shut = (judged(RULE, gate(facts, LOCK, level_m=height - over + off)) for off in (-0.5, 0.05))
+
+    assert worst(open_) == Outcome.PASSED
+    assert worst(shut) == Outcome.NO_GO
