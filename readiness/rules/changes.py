@@ -15,8 +15,10 @@ from readiness.rules.engine import Judged, judge
 from readiness.rules.facts import Facts, changed
 from readiness.rules.finding import Finding, findings_at, lines_at
 from readiness.rules.judgement import Outcome, Outlook, Remedy, Verdict
+from readiness.rules.passage import Passage
 from readiness.rules.record import moment
 from readiness.rules.telling import departure_zone
+from readiness.rules.under_way import passage_of, swept_from
 from vessel.calc.wording import duration, with_utc
 from vessel.units import HOUR
 
@@ -37,13 +39,24 @@ class Change:
     left: tuple[str, ...]  # titles of what it does not mend
 
 
+@dataclass(frozen=True)
+class _Here:
+    """One departure, ready to be judged alone again and again."""
+
+    judged: Judged
+    index: int
+    facts: Facts
+    passage: Passage
+
+
 def changes(judged: Judged, index: int, at_most: int = AT_MOST) -> tuple[Change, ...]:
     """The best proved changes for one departure: by verdict, then by minutes of work."""
     now = Verdict(int(judged.verdict[index]))
     if now == Verdict.GO:
         return ()
-    found = [*_single(judged, index, now), *_moved(judged, index, now)]
-    found += _together(judged, index, now, found)
+    here = _here(judged, index)
+    found = [*_single(here, now), *_moved(judged, index, now)]
+    found += _together(here, now, found)
     ordered = sorted(found, key=lambda change: (change.verdict, change.outlook, _cost(change)))
     return tuple(ordered[:at_most])
 
@@ -56,30 +69,36 @@ def remedies_at(judged: Judged, index: int) -> tuple[Remedy, ...]:
     return tuple(quickest[:TRIED_AT_MOST])
 
 
-def _single(judged: Judged, index: int, now: Verdict) -> Iterator[Change]:
-    for remedy in remedies_at(judged, index):
-        proved = _proved(judged, index, (remedy,))
-        if proved is not None and (proved.verdict < now or _better_outlook(judged, index, proved)):
+def _here(judged: Judged, index: int) -> _Here:
+    facts = only_departure(judged.facts, float(judged.passage.departure_at[index]))
+    return _Here(judged, index, facts, passage_of(facts))
+
+
+def _single(here: _Here, now: Verdict) -> Iterator[Change]:
+    for remedy in remedies_at(here.judged, here.index):
+        proved = _proved(here, (remedy,))
+        if proved is not None and (proved.verdict < now or _better_outlook(here, proved)):
             yield proved
 
 
-def _together(judged: Judged, index: int, now: Verdict, found: list[Change]) -> Iterator[Change]:
+def _together(here: _Here, now: Verdict, found: list[Change]) -> Iterator[Change]:
     """All remedies at once, where that is better than any one of them."""
     best = min((change.verdict for change in found), default=now)
-    remedies = remedies_at(judged, index)
-    proved = _proved(judged, index, remedies) if len(remedies) > 1 else None
+    remedies = remedies_at(here.judged, here.index)
+    proved = _proved(here, remedies) if len(remedies) > 1 else None
     if proved is not None and proved.verdict < best:
         yield proved
 
 
-def _proved(judged: Judged, index: int, remedies: tuple[Remedy, ...]) -> Change | None:
+def _proved(here: _Here, remedies: tuple[Remedy, ...]) -> Change | None:
     """The change as judged again for this departure alone; None where the remedies cannot be done in time."""
     minutes = sum(remedy.minutes for remedy in remedies)
-    departure_at = float(judged.passage.departure_at[index])
-    if np.isfinite(minutes) and judged.facts.judged_at.timestamp() + minutes * 60 > departure_at:
+    departure_at = float(here.passage.departure_at[0])
+    if np.isfinite(minutes) and here.facts.judged_at.timestamp() + minutes * 60 > departure_at:
         return None
-    facts = reduce(lambda so_far, remedy: remedy.change(so_far), remedies, only_departure(judged.facts, departure_at))
-    again = judge(facts)
+    facts = reduce(lambda so_far, remedy: remedy.change(so_far), remedies, here.facts)
+    kept = all(part is other for part, other in zip(swept_from(facts), swept_from(here.facts), strict=True))
+    again = judge(facts, passage=here.passage if kept else None)
     return Change(
         text="; ".join(remedy.text for remedy in remedies),
         minutes=minutes,
@@ -118,8 +137,9 @@ def _left(findings: tuple[Finding, ...]) -> tuple[str, ...]:
     return tuple(finding.words.title for finding in findings if finding.outcome >= Outcome.CONDITION)
 
 
-def _better_outlook(judged: Judged, index: int, proved: Change) -> bool:
-    return bool(proved.verdict <= judged.verdict[index] and proved.outlook < judged.outlook[index])
+def _better_outlook(here: _Here, proved: Change) -> bool:
+    now, outlook = here.judged.verdict[here.index], here.judged.outlook[here.index]
+    return bool(proved.verdict <= now and proved.outlook < outlook)
 
 
 def _cost(change: Change) -> float:

@@ -43,9 +43,12 @@ class Judged:
         return int(np.argmin(np.abs(self.passage.departure_at - at)))
 
 
-def judge(facts: Facts, rules: Sequence[Rule] = RULES) -> Judged:
-    """The verdict and the outlook of every departure. Raises BadInput where the track cannot be drawn."""
-    passage = passage_of(facts)
+def judge(facts: Facts, rules: Sequence[Rule] = RULES, passage: Passage | None = None) -> Judged:
+    """The verdict and the outlook of every departure. Raises BadInput where the track cannot be drawn.
+
+    `passage`: swept already, of facts whose `swept_from` parts are these.
+    """
+    passage = passage or passage_of(facts)
     judgements = tuple(judgement for rule in rules for judgement in rule.judge(facts, passage, facts.limits))
     outcomes = _stacked(judgements, passage.departures)
     distance_m = float(passage.track.node_along_m[-1])

@@ -6,7 +6,7 @@ from django.contrib.auth.models import User
 from django.db import models, transaction
 
 from maintenance.models import Defect, Job, ServiceItem
-from readiness.actions.forecast import take_in_forecast
+from readiness.actions.forecast import note_warnings, take_in_forecast
 from readiness.actions.verdict import judge_leg
 from readiness.management.demo.boat import (
     NAME,
@@ -22,7 +22,7 @@ from readiness.management.demo.moment import DemoMoment
 from readiness.management.demo.people import demo_people
 from readiness.management.demo.season import demo_log, demo_readings, watch_defects
 from readiness.management.demo.shore import demo_shore
-from readiness.management.demo.weather import demo_forecast
+from readiness.management.demo.weather import demo_forecast, demo_warnings
 from readiness.management.demo.work import demo_defects, demo_haul_out, demo_jobs, demo_services
 from readiness.models import Decision, Gate, Harbour, Leg, StreamTable, TideStation, Verdict
 from readiness.rules.words_of_trade import Confidence
@@ -88,6 +88,7 @@ def write_demo(moment: DemoMoment) -> Leg:
     take_in_forecast(
         vessel=vessel, forecast=demo_forecast(moment), by=owner, at=moment.now, confidence=Confidence.NORMAL
     )
+    note_warnings(vessel=vessel, read=demo_warnings(moment), by=owner, at=moment.now)
     return demo_leg(vessel, coast, people, owner, moment)
 
 

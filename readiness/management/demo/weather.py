@@ -7,7 +7,10 @@ something a skipper would nod at.
 import numpy as np
 
 from readiness.feeds.forecast import ForecastFile
+from readiness.feeds.warning import WarningsRead
 from readiness.management.demo.moment import DemoMoment
+from readiness.rules.facts_water import WeatherWarning
+from readiness.rules.words_of_trade import WarningKind
 from vessel.units import HOUR, KNOT, NAUTICAL_MILE, Array
 
 SOURCE = "made-up forecast of the demo"
@@ -78,6 +81,23 @@ def demo_forecast(moment: DemoMoment) -> ForecastFile:
         lat_deg=LAT_DEG,
         lon_deg=LON_DEG,
         variables={name: np.round(np.broadcast_to(values, shape), 4) for name, values in plain.items()},
+    )
+
+
+def demo_warnings(moment: DemoMoment) -> WarningsRead:
+    """The gale of this evening, and nothing else until well after the arrival."""
+    gale = WeatherWarning(
+        kind=WarningKind.GALE,
+        area="Ostrel coast",
+        start=moment.after_departure(hours=-15),
+        end=moment.after_departure(hours=-4.5),
+        text="westerly gale 8 in gusts, easing in the night",
+    )
+    return WarningsRead(
+        items=(gale,),
+        source="made-up bulletin of the demo",
+        looked_at=moment.issued,
+        good_to=moment.after_departure(hours=18),
     )
 
 
