@@ -67,6 +67,11 @@ def passage_of(facts: Facts) -> Passage:
     )
 
 
+def swept_from(facts: Facts) -> tuple[object, ...]:
+    """The parts of the facts that a passage is worked out from; where they are the same ones, so is the passage."""
+    return facts.boat.vessel, facts.leg, facts.water, facts.limits, facts.departures
+
+
 def _track(facts: Facts) -> tuple[Track, NDArray[np.int64]]:
     points, segments = facts.leg.points, facts.leg.segments
     if len(points) < 2 or len(segments) != len(points) - 1:
