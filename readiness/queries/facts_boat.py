@@ -1,7 +1,7 @@
 """Facts of the boat, put together from the rows that the other `facts_*` queries fetched."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 from readiness.queries.facts_date import last_day
@@ -17,6 +17,7 @@ from readiness.rules.facts_boat import (
     ColdStart,
     Consumable,
     CrankBattery,
+    FuelRun,
     Function,
     Lifejackets,
     Load,
@@ -34,6 +35,9 @@ from readiness.rules.words_of_trade import Chemistry, GaugeKind
 from vessel.models import Consumable as ConsumableWord
 from vessel.models import EquipmentKind, SeriesKind, SourceKind
 from vessel.models import Vessel as VesselRow
+
+RUNS = 12  # so many of the newest runs tell what she burns
+LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
 
 def boat_of(row: LegRow, at: datetime) -> Boat:
@@ -55,6 +59,7 @@ def boat_of(row: LegRow, at: datetime) -> Boat:
         loads=tuple(_load(load) for load in lists["load"] if SourceKind.SHIP in (load.word, load.text)),
         autopilot=_autopilot(row, taken),
         fuel=tuple(_tank(tank, taken, hours) for tank in lists["tank"]),
+        fuel_runs=_fuel_runs(lists),
         consumables=tuple(_consumable(sump, taken, hours) for sump in lists["sump"]),
         lifejackets=tuple(_jackets(jackets) for jackets in lists["jacket"]),
         beacons=tuple(_beacon(beacon) for beacon in lists["beacon"]),
@@ -156,6 +161,15 @@ def _tank(tank: ShortRow, taken: Sequence[Taken], hours: Reading) -> Tank:
         unusable_l=number(tank.y),
         gauge=GaugeKind(tank.word) if tank.word else None,
         reading_l=reading_of(newest(taken, SeriesKind.TANK_LEVEL, tank_id=tank.pk), hours.value),
+    )
+
+
+def _fuel_runs(lists: ShortLists) -> tuple[FuelRun, ...]:
+    """The newest runs, the oldest of them first: what she used long ago says little of her now."""
+    newest_runs = sorted(lists["fuel run"], key=lambda run: (run.at or LONG_AGO, run.pk))[-RUNS:]
+    return tuple(
+        FuelRun(at=run.at, run_h=number(run.x), used_l=number(run.y), rpm=number(run.z), speed_mps=number(run.v))
+        for run in newest_runs
     )
 
 

@@ -32,6 +32,7 @@ from django.db.models.functions import Cast
 from maintenance.models import Defect, Spare
 from vessel.models import (
     ElectricalSource,
+    FuelUse,
     Function,
     Load,
     SafetyEquipment,
@@ -98,6 +99,8 @@ COLUMNS: dict[str, tuple[QuerySet[Any], dict[str, str | Combinable]]] = {
                                           "number": "place"}),
     "tank": (Tank.objects.filter(kind=TankKind.FUEL), {"name": "name", "word": "gauge", "x": "capacity_l",
                                                        "y": "unusable_l"}),
+    "fuel run": (FuelUse.objects.filter(struck_at=None), {"x": F("to_engine_hours") - F("from_engine_hours"), "y": "used_l",
+                                                          "z": "mean_rpm", "v": "mean_speed_mps", "at": "at"}),
     "sump": (Sump.objects.all(), {"word": "consumable", "x": "above_min_l", "y": Subquery(CARRIED),
                                   "flag": Exists(UNCOUNTED), "number": Subquery(LOSS)}),
     "source": (ElectricalSource.objects.all(), {"name": "equipment__code", "word": "kind", "text": "chemistry",

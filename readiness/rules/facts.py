@@ -67,6 +67,7 @@ class Counts(Record, frozen=True):
     loads: int
     discharges: int
     tanks: int
+    fuel_runs: int
     speeds: int
     sea_speeds: int
     consumables: int
@@ -139,6 +140,7 @@ def _of_boat(boat: Boat) -> dict[str, Any]:
         "loads": len(boat.loads),
         "discharges": len(boat.crank.discharged_at) if boat.crank is not None else 0,
         "tanks": len(boat.fuel),
+        "fuel_runs": len(boat.fuel_runs),
         "speeds": len(boat.vessel.speed_table),
         "sea_speeds": len(boat.vessel.sea_speeds),
         "consumables": len(boat.consumables),

@@ -202,6 +202,16 @@ class Autopilot(Record, frozen=True):
     radius_mm: Annotated[Real, unit("mm")]
 
 
+class FuelRun(Record, frozen=True):
+    """What one run really used, between two readings of the hour meter, at a mean engine or boat speed."""
+
+    at: Moment | None
+    run_h: Annotated[Real, unit("h")]
+    used_l: Annotated[Real, unit("l")]
+    rpm: Annotated[Real, unit("1/min")]
+    speed_mps: Annotated[Real, unit("m/s")]
+
+
 class Tank(Record, frozen=True):
     """A fuel tank and its newest reading in litres."""
 
@@ -270,6 +280,7 @@ class Boat(Record, frozen=True):
     loads: tuple[Load, ...]
     autopilot: Autopilot
     fuel: tuple[Tank, ...]
+    fuel_runs: tuple[FuelRun, ...]
     consumables: tuple[Consumable, ...]
     lifejackets: tuple[Lifejackets, ...]
     beacons: tuple[Beacon, ...]

@@ -2,11 +2,14 @@
 
 import numpy as np
 
+from readiness.calc.fuel import LEAST_RUNS, Fit, fitted
 from readiness.rules.facts import Facts
+from readiness.rules.facts_boat import FuelRun
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array, epoch
 from readiness.rules.words_of_trade import GaugeKind
 from vessel.calc.fuel import burn_at, surely_aboard
+from vessel.calc.wording import with_unit
 
 HARBOUR_MOVE_L = 10.0  # enough for a move inside the harbour [practice]
 HOW_READ = {GaugeKind.DIP: "dip", GaugeKind.SIGHT: "sight", GaugeKind.GAUGE: "gauge"}
@@ -28,8 +31,51 @@ def sure_l(facts: Facts, passage: Passage) -> Array:
 
 
 def burn_l_per_h(facts: Facts) -> float:
-    """Litres an hour at the planned speed; NaN outside her speed table."""
-    table = sorted(facts.boat.vessel.speed_table, key=lambda row: row.speed_mps)
-    speeds, burns = (np.array([getattr(row, name) for row in table]) for name in ("speed_mps", "burn_l_per_h"))
-    whole = speeds.size > 0 and bool(np.isfinite(speeds + burns).all())
-    return float(np.asarray(burn_at(facts.leg.speed_mps, speeds, burns))) if whole else NOT_KNOWN
+    """Litres an hour at the planned speed; NaN outside her speed table.
+
+    The worse of the table and of what her runs really used counts.
+    """
+    fit = fit_of(facts)
+    return _by_table(facts, facts.leg.speed_mps, "speed_mps") * _factor(fit)
+
+
+def fit_of(facts: Facts) -> Fit:
+    """Her runs against her table. A run known to lie outside the table cannot be compared and is left out."""
+    runs = [(run.used_l, _expected_l(facts, run)) for run in facts.boat.fuel_runs]
+    inside = [(used, expected) for used, expected in runs if not np.isinf(expected)]
+    return fitted(*(np.array(column, float) for column in (zip(*inside, strict=True) if inside else ((), ()))))
+
+
+def burn_words(facts: Facts) -> str:
+    """What the burn stands on: "table 9.0 L/h × 1.12 used on 5 runs"."""
+    fit, table = fit_of(facts), with_unit(_by_table(facts, facts.leg.speed_mps, "speed_mps"), "L/h", 1)
+    if fit.runs < LEAST_RUNS:
+        few = "no run" if not fit.runs else "1 run" if fit.runs == 1 else f"{fit.runs} runs"
+        return f"table {table}, {few} to prove it by"
+    if np.isnan(fit.factor):
+        return f"table {table}, but what her runs used is not known"
+    spread = f"{fit.factor:.2f} of it, the middle half {fit.low:.2f} to {fit.high:.2f}"
+    if fit.factor <= 1:
+        return f"table {table}; {fit.runs} runs used {spread}, and the worse counts"
+    return f"table {table} × {fit.factor:.2f}; {fit.runs} runs used {spread}"
+
+
+def _factor(fit: Fit) -> float:
+    return 1.0 if fit.runs < LEAST_RUNS else float(np.maximum(fit.factor, 1.0))
+
+
+def _expected_l(facts: Facts, run: FuelRun) -> float:
+    """Litres the table expects of a run, by its rpm, else by its speed; infinite where the table does not reach so far."""
+    value, name = (run.rpm, "rpm") if np.isfinite(run.rpm) else (run.speed_mps, "speed_mps")
+    burn = _by_table(facts, value, name)
+    rows = [getattr(row, name) for row in facts.boat.vessel.speed_table]
+    outside = np.isnan(burn) and np.isfinite(value) and bool(rows) and not min(rows) <= value <= max(rows)
+    return float("inf") if outside else burn * run.run_h
+
+
+def _by_table(facts: Facts, value: float, name: str) -> float:
+    """Litres an hour by a column of her speed table; NaN outside it and where a row has a gap."""
+    table = facts.boat.vessel.speed_table
+    column, burns = (np.array([getattr(row, one) for row in table]) for one in (name, "burn_l_per_h"))
+    whole = column.size > 0 and bool(np.isfinite(column + burns).all())
+    return float(np.asarray(burn_at(value, column, burns))) if whole else NOT_KNOWN

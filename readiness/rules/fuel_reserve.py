@@ -7,7 +7,7 @@ import numpy as np
 
 from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_boat import Tank
-from readiness.rules.fuel_aboard import HARBOUR_MOVE_L, burn_l_per_h, sure_l
+from readiness.rules.fuel_aboard import HARBOUR_MOVE_L, burn_l_per_h, burn_words, sure_l
 from readiness.rules.judgement import Judgement, Outcome, Remedy, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
 from readiness.rules.passage import Passage
@@ -43,7 +43,10 @@ def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Jud
             minutes=20.0,
             sums=(("Surely aboard: reading − unusable − error", with_unit(float(sure[index]), "L", 1)),
                   (f"Needed: {with_unit(burn, 'L/h', 1)} × {duration(float(passage.duration_s[index]))}",
-                   with_unit(float(needed[index]), "L", 1))),
+                   with_unit(float(needed[index]), "L", 1)),
+                  ("What the burn stands on", burn_words(facts)),
+                  (f"To the farthest refuge used: {duration(float(passage.refuge_s[index]))}",
+                   with_unit(float(to_refuge[index]), "L", 1))),
             evidence=tuple(("tank", tank.name) for tank in facts.boat.fuel),
             remedies=(Remedy("load", f"Load {with_unit(np.ceil(short), 'L')} of fuel", _loaded(short), minutes=20.0),)
             if 0 < np.ceil(short) <= _room(facts) and not facts.leg.harbour_move else (),
@@ -104,8 +107,9 @@ RULE = Rule(
     title="Fuel",
     subject=Subject.STORES,
     formula="(reading − unusable − 3 % of the tank, 10 % by gauge) ÷ (burn × time to the next fuel): 1.50 passed, from "
-    "1.25 condition, below no-go; less than the farthest refuge needs: no-go. Harbour move: 10 L.",
-    source="[practice]",
+    "1.25 condition, below no-go; less than the way to the farthest refuge used needs: no-go. Burn: the worse of her speed "
+    "table and of the median of what her runs used of it, 3 runs at least. Harbour move: 10 L.",
+    source="[practice] [own]",
     worst=Outcome.NO_GO,
     judge=fuel_reserve,
     limits=("fuel_ok", "fuel_no_go"),

@@ -47,6 +47,11 @@ def stored_vessel(boat: Any) -> Vessel:
         vessel.speed_points.create(rpm=int(point.rpm), speed_mps=point.speed_mps, burn_l_per_h=point.burn_l_per_h)
     for sea in stated.sea_speeds:
         vessel.sea_speeds.create(height_m=sea.height_m, ahead=sea.ahead, abeam=sea.abeam, astern=sea.astern)
+    for run in boat.fuel_runs:
+        vessel.fuel_uses.create(
+            at=run.at, from_engine_hours=4000.0, to_engine_hours=4000.0 + run.run_h, used_l=run.used_l,
+            mean_rpm=known(run.rpm), mean_speed_mps=known(run.speed_mps), by="owner",
+        )  # fmt: skip
     for place, function in enumerate(boat.functions):
         vessel.functions.create(
             key=function.key, name=function.name, tree=function.tree, is_group=function.is_group, place=place

@@ -85,6 +85,9 @@ SOUND: dict[type[Model], Callable[..., Any]] = {
     models.Vessel: a_vessel,
     models.SeaSpeed: _of(models.SeaSpeed, height_m=1.0, ahead=0.8, abeam=0.9, astern=1.0),
     models.SpeedPoint: _of(models.SpeedPoint, rpm=1800, speed_mps=3.6),
+    models.FuelUse: _of(
+        models.FuelUse, at=AT, from_engine_hours=4200.0, to_engine_hours=4206.0, used_l=54.0, mean_rpm=1800, by=BY
+    ),
     models.Chart: _of(models.Chart, name="Ostrel coast", south_deg=46.0, north_deg=47.0, west_deg=-15.5, east_deg=-14.0),
     models.Equipment: an_item,
     models.FeedChoice: lambda **fields: models.FeedChoice.objects.create(

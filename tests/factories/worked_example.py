@@ -156,6 +156,7 @@ def boat() -> Boat:
         autopilot=Autopilot(sea_h_since_work=0.0, play_mm=1.0, radius_mm=420.0),
         fuel=(Tank(name="Main tank", capacity_l=450.0, unusable_l=25.0, gauge=GaugeKind.DIP,
                    reading_l=reading(300.0, keeps_days=14)),),
+        fuel_runs=(),
         consumables=(
             Consumable(
                 name="engine oil", defect="DEF-1", above_minimum_l=reading(0.8, keeps_days=14), carried_l=2.0,

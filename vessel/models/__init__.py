@@ -3,6 +3,7 @@ from vessel.models.due_work import DueWork
 from vessel.models.electrics import Chemistry, Converter, ElectricalSource, Load, SourceKind
 from vessel.models.equipment import Equipment, FeedChoice, Proof, ProofPlace
 from vessel.models.equipment_kind import EquipmentKind, Subject
+from vessel.models.fuel_use import FuelUse
 from vessel.models.function import Function
 from vessel.models.history import HistoryEntry, HistoryPrivate, Pseudonym
 from vessel.models.log_entry import PRIVATE_KINDS, LogEntry, LogKind
@@ -34,6 +35,7 @@ __all__ = [
     "EquipmentKind",
     "FeedChoice",
     "Fitness",
+    "FuelUse",
     "Function",
     "GaugeKind",
     "GivenAnswer",
@@ -60,11 +62,11 @@ __all__ = [
     "SafetyEquipment",
     "SafetyKind",
     "Scope",
+    "SeaSpeed",
     "Series",
     "SeriesKind",
     "SetupCode",
     "SourceKind",
-    "SeaSpeed",
     "SpeedPoint",
     "Subject",
     "Sump",

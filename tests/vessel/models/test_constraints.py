@@ -48,6 +48,9 @@ BROKEN: dict[str, list[dict[str, Any]]] = {
     "history_private_struck_at_and_struck_by_pair": [{"text": None, "salt": None, "struck_at": AT}],
     "history_private_is_there_or_struck_out": [
         {"text": None, "salt": None}, {"struck_at": AT, "struck_by": BY}],
+    "fuel_use_from_engine_hours_before_to_engine_hours": [{"to_engine_hours": 4200.0}],
+    "fuel_use_tells_an_engine_or_a_boat_speed": [{"mean_rpm": None, "mean_speed_mps": None}],
+    "fuel_use_struck_at_and_struck_by_pair": [{"struck_at": AT}, {"struck_by": BY}],
     "log_entry_struck_at_and_struck_by_pair": [{"struck_at": AT}, {"struck_by": BY}],
     "api_token_digest_is_64_hex_digits": [{"digest": "a" * 63}, {"digest": "A" * 64}],
     "api_token_runs_out_after_it_was_made": [{"expires_at": AT}, {"expires_at": AT - timedelta(1)}],
@@ -74,6 +77,7 @@ AT_THE_LIMIT: list[tuple[type[Model], dict[str, Any]]] = [
     (models.Vessel, {"speed_factor_late": 0.5, "speed_factor_early": 1.5, "slip_s": 0, "loa_m": 12.0, "lwl_m": 12.0}),
     (models.Vessel, {"speed_factor_late": 1.0, "speed_factor_early": 1.0, "loa_m": None, "lwl_m": 11.0}),
     (models.Vessel, {"currency": "EUR"}),
+    (models.FuelUse, {"mean_rpm": None, "mean_speed_mps": 3.6, "struck_at": AT, "struck_by": BY}),
     (models.SeaSpeed, {"ahead": 1.0, "abeam": 1.0, "astern": 1.0}),
     (models.Chart, {"south_deg": -90.0, "north_deg": 90.0, "west_deg": 180.0, "east_deg": -180.0}),
     (models.Equipment, {"valid_until": DAY, "valid_until_precision": "month", "quantity": 0, "keep_days": None}),
