@@ -38,6 +38,16 @@ def read_differences(source: Source) -> Document:
     return document
 
 
+def is_differences(source: Source) -> bool:
+    """Whether a file looks like differences, so that the right thing can be asked for."""
+    text = text_of(bytes_of(source))
+    if text.lstrip().startswith("{"):
+        return re.search(r'"(form|high_s|low_s)"\s*:', text) is not None
+    lines = (line for line in text.splitlines() if line.strip() and not line.startswith("#"))
+    names = (re.sub(r"\s+", "_", cell.strip().lower()) for cell in re.split(r"[,;\t]", next(lines, "")))
+    return is_differences_header(tuple(names))
+
+
 def port_called_for(document: Document) -> SecondaryPort:
     """The differences ready for the sum. Raises BadInput where they cannot be meant."""
     try:

@@ -3,7 +3,8 @@
 JSON with any of: `name` or `station`, `timezone` ("Europe/Oslo", "fixed UTC+1"), `mean_level_m` with `datum`, or the
 level under the name of its datum (`msl_above_mllw_m`, `mean_level_above_NAP_m`), `unit` (m, cm, mm or ft),
 `date_order` ("day first" or "month first"), `form_number_F` (says whether the tide of a table is diurnal), `origin` or
-`source`. Anything else is left alone.
+`source`, `valid_from` and `valid_to` (days, the last one included, or times with their zone). Anything else is left
+alone.
 """
 
 import json
@@ -11,7 +12,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 
 from readiness.feeds.tide_clock import DATE_ORDERS, zone_called
 from readiness.feeds.tide_sheet import Source, bytes_of, refuse, shown, text_of
@@ -21,6 +22,8 @@ UNITS = {"m": 1.0, "cm": 0.01, "mm": 0.001, "ft": FOOT}
 FARTHEST_LEVEL_M = 100.0
 _FORM = "form_number_F"
 MOST_BYTES = 100_000
+ALWAYS = (-math.inf, math.inf)
+"""Valid at all times, as far as anybody said."""
 _LEVEL = re.compile(r"(?:msl|mean_level)_above_(\w{1,40})_m", re.ASCII | re.IGNORECASE)
 
 
@@ -36,6 +39,7 @@ class StationNotes:
     date_order: str | None = None
     source: str | None = None
     form: float = math.nan
+    valid: tuple[float, float] = ALWAYS
 
     @property
     def zone(self) -> tzinfo | None:
@@ -71,10 +75,31 @@ def station_notes(station: Mapping[str, object] | None) -> StationNotes:
         date_order=_one_of(station, "date_order", DATE_ORDERS),
         source=_words(station, "source") or _words(station, "origin"),
         form=_number(station, _FORM) if _FORM in station else math.nan,
+        valid=_valid(station, _words(station, "timezone")),
     )
     if notes.zone_name:
         zone_called(notes.zone_name)
     return notes
+
+
+def _valid(station: Mapping[str, object], zone_name: str | None) -> tuple[float, float]:
+    """From when until when the figures hold, UTC seconds; a plain day is one by the clock of the harbour."""
+    zone = zone_called(zone_name) if zone_name else UTC
+    ends = []
+    for key, open_end in zip(("valid_from", "valid_to"), ALWAYS, strict=True):
+        text = _words(station, key)
+        try:
+            when = datetime.fromisoformat(text) if text else None
+        except ValueError as reason:
+            raise refuse(f"The station file's {key} is {shown(str(text))}, not a day such as 2027-12-31.") from reason
+        if when and text and len(text) == len("2027-12-31"):
+            when += timedelta(days=key == "valid_to")
+        if when is not None and when.tzinfo is None:
+            when = when.replace(tzinfo=zone)
+        ends.append(open_end if when is None else when.timestamp())
+    if ends[0] >= ends[1]:
+        raise refuse("The station file's valid_to does not come after its valid_from.")
+    return ends[0], ends[1]
 
 
 def _level(station: Mapping[str, object]) -> tuple[str | None, float]:

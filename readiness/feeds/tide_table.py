@@ -16,8 +16,9 @@ from readiness.feeds.tide_columns import (
     zone_words,
 )
 from readiness.feeds.tide_constants import constants_of, is_constants_header
+from readiness.feeds.tide_fit_notes import FitNotes
 from readiness.feeds.tide_sheet import Sheet, Source, read_sheet, refuse
-from readiness.feeds.tide_station import StationNotes, station_notes
+from readiness.feeds.tide_station import ALWAYS, StationNotes, station_notes
 from readiness.feeds.tide_words import is_high
 from vessel.units import HOUR
 
@@ -31,7 +32,8 @@ class StationFile:
     """Constants as read; `zone` is the zone the phases were given in, the harmonics' own phases are on UTC.
 
     `harbour_zone` is the zone people live by there. Heights are above `datum`; None: it is not stated. The level of the
-    harmonics is NaN where no file gives it.
+    harmonics is NaN where no file gives it. `valid`: from when until when they hold. `fit`: what the fit left over,
+    where they were fitted and not published.
     """
 
     harmonics: Harmonics
@@ -45,6 +47,8 @@ class StationFile:
     rows: int
     ignored: tuple[str, ...]
     warnings: tuple[str, ...]
+    valid: tuple[float, float] = ALWAYS
+    fit: FitNotes | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,6 +69,7 @@ class HighLowFile:
     rows: int
     ignored: tuple[str, ...]
     warnings: tuple[str, ...]
+    valid: tuple[float, float] = ALWAYS
 
 
 def read_constants(source: Source, station: Mapping[str, object] | None = None) -> StationFile:
@@ -88,7 +93,7 @@ def read_high_low(source: Source, station: Mapping[str, object] | None = None) -
 
 def read_tide(source: Source, station: Mapping[str, object] | None = None) -> StationFile | HighLowFile:
     """Whichever of the two the columns say it is. Raises BadInput."""
-    needed = f"either {_CONSTANTS_NEED}, or {_TABLE_NEEDS}"
+    needed = f"either {_CONSTANTS_NEED}, or {_TABLE_NEEDS} (observed heights: ask for a fit)"
     sheet = read_sheet(source, lambda header: is_constants_header(header) or is_high_low_header(header), needed)
     make = _constants_file if is_constants_header(sheet.header) else _high_low_file
     return make(sheet, station_notes(station))
@@ -113,6 +118,7 @@ def _constants_file(sheet: Sheet, notes: StationNotes) -> StationFile:
         rows=len(sheet.rows),
         ignored=read.ignored,
         warnings=tuple(warnings),
+        valid=notes.valid,
     )
 
 
@@ -142,6 +148,7 @@ def _high_low_file(sheet: Sheet, notes: StationNotes) -> HighLowFile:
         rows=len(sheet.rows),
         ignored=tuple(name for name in sheet.header if name and name not in {time, height, _kind_column(sheet.header)}),
         warnings=_doubts(table, left_out, datum, longest),
+        valid=notes.valid,
     )
 
 

@@ -7,7 +7,7 @@ from django.core.management import call_command
 from django.core.management.base import CommandError
 from time_machine import travel
 
-from readiness.management.commands.tide import EXAMPLE, Command
+from readiness.management.commands.tide import Command
 from tests.factories.tide import epoch, published_events, published_harmonics, station_row
 from vessel.units import FOOT
 
@@ -79,7 +79,7 @@ def test_a_table_is_answered_by_its_events_in_harbour_time_and_utc(folder: Path)
     assert "Sat 15 May 2027 09:36  07:36Z  1.60 m  low water\n" in out
     assert "Sat 15 May 2027 15:54  13:54Z  3.64 m  high water\n" in out
     assert "1.52" not in out
-    assert err.startswith("The table runs from 2027-05-15 07:36 UTC to 2027-05-15 20:11 UTC;")
+    assert err.startswith("The figures run from 2027-05-15 07:36 UTC to 2027-05-15 20:11 UTC; outside that")
 
 
 def test_a_height_that_is_not_known_is_null_and_said_to_be_so(folder: Path) -> None:
@@ -150,17 +150,3 @@ def test_the_shell_gets_status_2_and_the_sentence(capsys: pytest.CaptureFixture[
 
     assert end.value.code == 2
     assert "There is no file and no tide station called no such file." in capsys.readouterr().err
-
-
-def test_the_worked_example_of_the_help_works(folder: Path) -> None:
-    """Files and options are taken out of the help itself."""
-    blocks = EXAMPLE.split("\n\n")
-    (folder / "ostrel.csv").write_text("".join(line.strip() + "\n" for line in blocks[1].splitlines()), "utf-8")
-    (folder / "ostrel.json").write_text(blocks[3].strip(), "utf-8")
-    commands = [line.split()[3:] for line in EXAMPLE.splitlines() if line.strip().startswith("manage.py tide")]
-
-    answers = [asked(folder, "ostrel.csv", *options[2:])[0] for options in commands]
-
-    assert len(answers) == 2
-    assert "Ostrel Haven: heights in metres above chart datum." in answers[0]
-    assert len(json.loads(answers[1])) == 25
