@@ -30,6 +30,7 @@ from readiness.views.picture.tide_gate import draw_tide_gate
 from readiness.views.standing_on import ages_of
 from vessel.errors import BadInput
 from vessel.models import Membership
+from vessel.queries.permission import may
 from vessel.views.permission import needs
 
 
@@ -47,7 +48,11 @@ class Margin:
 def legs(request: HttpRequest, aboard: Membership) -> HttpResponse:
     """Every leg of the vessel, the coming ones first."""
     rows = Leg.objects.filter(vessel=aboard.vessel).select_related("departure", "arrival").order_by("-planned_at")
-    return render(request, "readiness/leg/list.html", {"legs": rows, "zone": aboard.vessel.home_zone})
+    return render(
+        request,
+        "readiness/leg/list.html",
+        {"legs": rows, "zone": aboard.vessel.home_zone, "may_plan": may(aboard.role, "plan")},
+    )
 
 
 @require_safe

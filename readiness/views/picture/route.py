@@ -33,12 +33,13 @@ SAME_PX = 15.0  # of two points nearer than this on a phone only the first shows
 
 @dataclass(frozen=True, slots=True)
 class Waypoint:
-    """A point of the way; `gate` is the name of a gate that stands there."""
+    """A point of the way; `gate` is the name of a gate that stands there, `number` its own where some are left out."""
 
     name: str
     lat_deg: float
     lon_deg: float
     gate: str = ""
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +161,7 @@ def _spots(paper: Paper, route: Route) -> list[Spot]:
         Spot(
             x=percent(100 * one.x),
             y=percent(100 * one.y),
-            number=place + 1,
+            number=getattr(drawn[place], "number", 0) or place + 1,
             name=one.text,
             gate=getattr(drawn[place], "gate", ""),
             shows_number=place in numbered,
