@@ -157,16 +157,16 @@ def _with_rows_between(
 
     Any stretch of rows is covered by two that overlap, each as long as the greatest power of two that fits.
     """
-    steps = np.broadcast_to(np.arange(columns.shape[-1]), first.shape)
-    count = np.maximum(after - first, 0)
-    found, length, table = ends, 1, columns
+    starts, ends_before = first.ravel(), after.ravel()
+    steps = np.broadcast_to(np.arange(columns.shape[-1]), first.shape).ravel()
+    count = np.maximum(ends_before - starts, 0)
+    found, length, table = ends.reshape(*ends.shape[: ends.ndim - first.ndim], -1), 1, columns
     while length <= count.max(initial=0):
-        fits = (count >= length) & (count < 2 * length)
-        low, step = np.where(fits, first, 0), steps
-        high = np.where(fits, after - length, 0)
+        here = np.flatnonzero((count >= length) & (count < 2 * length))
+        low, high, step = starts[here], ends_before[here] - length, steps[here]
         rows = extreme(table[..., low, step], table[..., high, step])
-        found = np.where(fits, extreme(found, rows), found)
+        found[..., here] = extreme(found[..., here], rows)
         longer = max(table.shape[-2] - length, 0)
         table = extreme(table[..., :longer, :], table[..., table.shape[-2] - longer :, :])
         length *= 2
-    return found
+    return found.reshape(ends.shape)

@@ -12,7 +12,7 @@ import django
 
 from tests.benchmarks.row import Row
 
-BENCHMARKS = ("judge", "sweep", "tide")
+BENCHMARKS = ("judge", "members", "sweep", "tide")
 
 
 def benchmarks(asked_for: list[str]) -> list[str]:
