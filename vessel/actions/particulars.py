@@ -16,7 +16,7 @@ from vessel.calc.change_words import column_words
 from vessel.calc.json_value import json_value
 from vessel.errors import Refused
 from vessel.models import Person, Vessel
-from vessel.models.versioned import Versioned
+from vessel.models.versioned import Versioned, column_labels
 
 Row = TypeVar("Row", bound=Versioned)
 
@@ -104,7 +104,5 @@ def parted(kind: type[Versioned], changes: Mapping[str, list[object]]) -> tuple[
 
 def _columns(kind: type[Versioned], changed: Mapping[str, object]) -> str:
     """What the changed columns are called."""
-    named = {field.name: str(field.verbose_name) for field in kind._meta.fields}  # noqa: SLF001
-    words = [column_words(name, {name: named[name]} if named.get(name, "") != name.replace("_", " ") else {})
-             for name in changed]  # fmt: skip
+    words = (column_words(name, column_labels(kind)) for name in changed)
     return ", ".join(word[:1].lower() + word[1:] for word in words)

@@ -5,9 +5,10 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import models
 
+from vessel.calc.change_words import column_words, value_words
 from vessel.calc.json_value import json_value
 from vessel.errors import BadInput, StaleVersion
-from vessel.models.versioned import Versioned
+from vessel.models.versioned import Versioned, column_labels
 
 
 class ChangedMeanwhile(StaleVersion):
@@ -33,7 +34,7 @@ def save_changed(row: Versioned, seen_version: int, **changes: Any) -> dict[str,
         yours, theirs = _texts(changes), _texts(before)
         raise ChangedMeanwhile(
             f"{now} was changed by somebody else while you had it open. Theirs is kept, yours was not saved."
-            f" Compare: {_side_by_side(yours, theirs)}.",
+            f" Compare: {_side_by_side(kind, yours, theirs)}.",
             yours,
             theirs,
             now.version,
@@ -100,10 +101,12 @@ def _texts(values: dict[str, Any]) -> dict[str, object]:
     return {name: _text(value) for name, value in values.items()}
 
 
-def _side_by_side(yours: dict[str, object], theirs: dict[str, object]) -> str:
+def _side_by_side(kind: type[Versioned], yours: dict[str, object], theirs: dict[str, object]) -> str:
+    labels = column_labels(kind)
     return (
         "; ".join(
-            f"{name.replace('_', ' ')}: yours “{yours[name]}”, theirs “{theirs[name]}”"
+            f"{column_words(name, labels)}: yours “{value_words(name, yours[name], 'UTC')}”, "
+            f"theirs “{value_words(name, theirs[name], 'UTC')}”"
             for name in yours
             if yours[name] != theirs[name]
         )

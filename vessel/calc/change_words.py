@@ -56,9 +56,25 @@ def column_words(name: str, labels: Mapping[str, str]) -> str:
     return words[:1].upper() + words[1:]
 
 
+def value_words(name: str, value: object, zone: str) -> str:
+    """A value of a column as people say it; the end of the column's name is its unit, times are told in `zone`.
+
+    Source: [own]
+    """
+    if value is None or value == "":
+        return wording.NOT_KNOWN
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return _number(name, float(value))
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        return ", ".join(value_words(name, part, zone) for part in value) or "none"
+    return _text(str(value), zone)
+
+
 def _line(name: str, old: object, new: object, zone: str, labels: Mapping[str, str]) -> str:
     told = column_words(name, labels)
-    return f"{told}: {_value(name, old, zone)} → {_value(name, new, zone)}"
+    return f"{told}: {value_words(name, old, zone)} → {value_words(name, new, zone)}"
 
 
 def _pair(values: object) -> tuple[object, object]:
@@ -70,18 +86,6 @@ def _pair(values: object) -> tuple[object, object]:
 def _read(text: str) -> object:
     """A value as the text of private changes holds it."""
     return {"None": None, "": None, "True": True, "False": False}.get(text, text)
-
-
-def _value(name: str, value: object, zone: str) -> str:
-    if value is None or value == "":
-        return wording.NOT_KNOWN
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, int | float):
-        return _number(name, float(value))
-    if isinstance(value, Sequence) and not isinstance(value, str):
-        return ", ".join(_value(name, part, zone) for part in value) or "none"
-    return _text(str(value), zone)
 
 
 def _number(name: str, value: float) -> str:

@@ -17,3 +17,9 @@ class Versioned(models.Model):
 
     class Meta:
         abstract = True
+
+
+def column_labels(kind: type[models.Model]) -> dict[str, str]:
+    """What the columns of a model are called where their names do not say enough."""
+    named = {field.name: str(field.verbose_name) for field in kind._meta.fields}  # noqa: SLF001 Django's own way to ask
+    return {name: words for name, words in named.items() if words != name.replace("_", " ")}

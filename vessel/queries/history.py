@@ -12,6 +12,7 @@ from django.db.models.functions import TruncDate
 from vessel.calc.history_chain import Head, Problem, first_bad, private_hash
 from vessel.calc.json_value import stamp
 from vessel.models import HistoryEntry, HistoryPrivate, Pseudonym
+from vessel.models.versioned import column_labels
 
 
 class Line(NamedTuple):
@@ -69,14 +70,8 @@ def names_of(vessel_id: int) -> dict[str, str]:
 @cache
 def labels_of(noun: str) -> dict[str, str]:
     """What the columns of a noun are called where their names do not say enough. No query."""
-    fields = [
-        field
-        for model in apps.get_models()
-        if str(model._meta.verbose_name) == noun  # noqa: SLF001 Django's own way to ask
-        for field in model._meta.fields  # noqa: SLF001
-    ]
-    named = {field.name: str(field.verbose_name) for field in fields}
-    return {name: words for name, words in named.items() if words != name.replace("_", " ")}
+    kinds = (kind for kind in apps.get_models() if str(kind._meta.verbose_name) == noun)  # noqa: SLF001 Django's own way
+    return {name: words for kind in kinds for name, words in column_labels(kind).items()}
 
 
 def head(vessel_id: int) -> Head | None:

@@ -37,7 +37,7 @@ def test_the_second_of_two_is_refused_with_both_texts() -> None:
     with pytest.raises(ChangedMeanwhile) as refusal:
         save_changed(mine, 1, draught_m=1.40)
 
-    assert "draught m: yours “1.4”, theirs “1.3”" in str(refusal.value)
+    assert "Draught: yours “1.40 m”, theirs “1.30 m”" in str(refusal.value)
     assert (refusal.value.yours, refusal.value.theirs) == ({"draught_m": 1.40}, {"draught_m": 1.30})
     assert Vessel.objects.get().draught_m == 1.30
 
