@@ -4,11 +4,14 @@ Changing one column of any of them is `vessel.actions.particulars.change`.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Q
 
+from readiness.feeds.stream_table import StreamTableFile
 from readiness.models import Gate, Harbour, ShelterSector, StreamRow, StreamTable, TideEvent, TideStation
 from vessel.actions.author import By
 from vessel.actions.history import record
@@ -34,8 +37,8 @@ def add_harbour(
 
 @transaction.atomic
 def add_gate(*, vessel: Vessel, by: By, at: datetime, **fields: Any) -> Gate:
-    """A gate of a harbour. Raises BadInput."""
-    same_vessel(vessel, fields.get("harbour"), fields.get("tide_station"), fields.get("wait_place"))
+    """A gate of a harbour, or of none: then it has a zone of its own. Raises BadInput."""
+    same_vessel(vessel, *(fields.get(name) for name in ("harbour", "tide_station", "wait_place", "stream_table")))
     return write_down(Gate, vessel=vessel, by=by, at=at, **fields)
 
 
@@ -79,6 +82,30 @@ def add_stream_table(
         check(row)
         row.save(force_insert=True)
     return table
+
+
+def take_in_stream_table(*, vessel: Vessel, file: StreamTableFile, key: str, by: By, at: datetime) -> StreamTable:
+    """A stream table as read from a file. Raises BadInput where its reference port is not held, or the key is taken."""
+    named = TideStation.objects.filter(Q(key=file.reference) | Q(name=file.reference), vessel=vessel).order_by("pk")[:2]
+    if len(named) != 1:
+        held = ", ".join(TideStation.objects.filter(vessel=vessel).order_by("name").values_list("name", flat=True)[:8])
+        which = "More than one tide station is" if named else "No tide station is"
+        raise BadInput(f"{which} called {file.reference}. Stations held: {held or 'none yet'}. Nothing was written.")
+    return add_stream_table(
+        vessel=vessel,
+        by=by,
+        at=at,
+        rows=[asdict(row) for row in file.rows],
+        key=key,
+        name=file.name,
+        tide_station=named[0],
+        lat_deg=file.lat_deg,
+        lon_deg=file.lon_deg,
+        neaps_range_m=file.neaps_range_m,
+        springs_range_m=file.springs_range_m,
+        rates_held_beyond=file.rates_held_beyond,
+        source=file.source,
+    )
 
 
 def same_vessel(vessel: Vessel, *rows: Any) -> None:

@@ -15,7 +15,9 @@ from readiness.feeds.gpx import GpxRoute, read_route
 from readiness.feeds.grib_sections import LONGEST_HEADING, MOST_BYTES
 from readiness.feeds.look_forecast import look_at_bulletin, look_at_forecast_table, look_at_grib
 from readiness.feeds.look_record import Look, Part, extent_of
+from readiness.feeds.look_stream import look_at_stream_table
 from readiness.feeds.look_tide import look_at_constants, look_at_high_low
+from readiness.feeds.stream_table import is_stream_header
 from readiness.feeds.tide_constants import is_constants_header
 from readiness.feeds.tide_sheet import read_sheet
 from readiness.feeds.tide_table import is_high_low_header
@@ -25,10 +27,13 @@ Header = tuple[str, ...]
 Looker = Callable[[bytes, str], Look]
 MARKS = (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")
 COMPONENTS = ("VEVENT", "VTODO", "VTIMEZONE", "VALARM")
-TAKEN = "a GPX route, a forecast as GRIB, CSV or typed lines, a CSV of tide constants or of high and low waters, or a calendar"
+TAKEN = (
+    "a GPX route, a forecast as GRIB, CSV or typed lines, a CSV of tide constants, of high and low "
+    "waters or of a tidal stream, or a calendar"
+)
 COLUMNS_TOLD = (
     "constituent, amplitude_m and phase_utc_deg (constants); time_utc, height_m and type (high and low waters); "
-    "or time_utc, latitude and longitude (forecast)"
+    "time_utc, latitude and longitude (forecast); or hours_from_hw, set_deg, neaps_kn and springs_kn (tidal stream)"
 )
 
 
@@ -118,6 +123,7 @@ TABLES: tuple[tuple[Callable[[Header], bool], Looker], ...] = (
     (is_constants_header, look_at_constants),
     (is_high_low_header, look_at_high_low),
     (is_forecast_header, look_at_forecast_table),
+    (is_stream_header, look_at_stream_table),
 )
 
 

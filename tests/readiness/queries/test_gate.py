@@ -82,7 +82,7 @@ def test_the_skippers_own_limits_are_asked() -> None:
         ("morrowick-lock", {"before_s": None}, "how long before and after high water it works"),
         ("morrowick-lock", {"keeps_hours": None}, "whether a keeper keeps hours"),
         ("morrowick-lock", {"keeps_hours": True}, "the keeper's hours and their time zone"),
-        ("hallorn-sill", {"tide_station": None}, "the tide there and what its height is measured from"),
+        ("hallorn-sill", {"tide_station": None}, "the tide there"),
         ("hallorn-sill", {"zero": "a mark on the wall"}, "what its height is measured from"),
         ("hallorn-sill", {"kind": "bridge"}, "whether it opens"),
         ("hallorn-sill", {"kind": "narrows"}, "the stream there and the rate up to which it is passed"),
