@@ -1,17 +1,24 @@
 """Reads of coastlines: the land near a line, and how far off its shore lies where that can be known."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from django.db.models import Q
 
 from readiness.calc.coast import Box, Land, Ring, edge_distance, land_of, nearest_shore
+from readiness.calc.track import cut
 from readiness.models import Coastline, LandPolygon
-from vessel.units import Array
+from vessel.units import NAUTICAL_MILE, Array
 
 MARGIN_DEG = 0.5  # so far around a line land is looked for: farther off no rule asks for it
 WHOLE_TURNS = (-360.0, 0.0, 360.0)
+PIECE_M = 0.25 * NAUTICAL_MILE  # a line is looked at in pieces so long, or longer where it is very long
+MOST_PIECES = 400
+
+Shore = tuple[float, float]  # distance in metres and bearing in degrees, NaN where not known
 
 
 @dataclass(frozen=True)
@@ -22,12 +29,17 @@ class Coast:
     areas: tuple[Box, ...]  # west, south, east, north
     names: tuple[str, ...]
 
+    def shores_along(self, places: Sequence[tuple[float, float]], geodesic: Sequence[bool]) -> list[Shore]:
+        """The shore of each stretch between places."""
+        pairs = zip(pairwise(places), geodesic, strict=True)
+        return [self.shore_off(*stretch_line(here, there, geodesic=kind)) for (here, there), kind in pairs]
+
     @cached_property
     def land(self) -> Land:
         """Its sides."""
         return land_of(self.polygons)
 
-    def shore_off(self, lat_deg: Array, lon_deg: Array) -> tuple[float, float]:
+    def shore_off(self, lat_deg: Array, lon_deg: Array) -> Shore:
         """Distance and bearing of the shore nearest to any of the points; NaN where it cannot be known.
 
         It is known only where land is nearer than the edge of what is drawn: beyond it there may be nearer land.
@@ -40,6 +52,14 @@ class Coast:
             return float("nan"), float("nan")
         nearest = int(off.argmin())
         return float(off[nearest]), float(toward[nearest])
+
+
+def stretch_line(here: tuple[float, float], there: tuple[float, float], *, geodesic: bool) -> tuple[Array, Array]:
+    """Positions along a stretch between two of them, close enough to look for land."""
+    ends = np.array([here[0], there[0]]), np.array([here[1], there[1]]), np.array([geodesic])
+    length = float(cut(*ends, 1e9).node_along_m[-1])
+    track = cut(*ends, max(PIECE_M, length / MOST_PIECES))
+    return track.node_lat_deg, track.node_lon_deg
 
 
 def coast_near(vessel_id: int, lat_deg: Array, lon_deg: Array, margin_deg: float = MARGIN_DEG) -> Coast:

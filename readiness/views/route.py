@@ -18,7 +18,7 @@ from readiness.queries.coastline import coast_near
 from readiness.queries.route import Ties, ties_of, way_rows
 from readiness.rules.words_of_trade import TrackKind
 from readiness.views.decision import found
-from readiness.views.route_sketch import nearest_stretch, shores_along, sketch_of
+from readiness.views.route_sketch import nearest_stretch, sketch_of
 from vessel.actions.coming_legs import ask_to_judge
 from vessel.models import Membership
 from vessel.views.once import done_once
@@ -112,7 +112,7 @@ def _as_it_stands(leg: Leg, ties: Ties) -> RouteForm:
     rows = way_rows(leg)
     places = [(point.lat_deg, point.lon_deg) for point, _ in rows]
     kinds = [segment is not None and segment.kind == TrackKind.GEODESIC for _, segment in rows[:-1]]
-    shores = shores_along(places, kinds, coast_near(leg.vessel_id, *np.array(places).reshape(-1, 2).T))
+    shores = coast_near(leg.vessel_id, *np.array(places).reshape(-1, 2).T).shores_along(places, kinds)
     names = [point.name for point, _ in rows[1:]] + [""]
     words = [
         filled(point, segment, after, shore)

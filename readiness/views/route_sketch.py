@@ -11,18 +11,15 @@ from readiness.calc.coast import meets_land, mercator_y
 from readiness.calc.track import cut, rhumb, wrapped
 from readiness.forms.route import RouteForm
 from readiness.models import Leg
-from readiness.queries.coastline import Coast, coast_near
+from readiness.queries.coastline import Coast, Shore, coast_near, stretch_line
 from readiness.rules.words_of_trade import TrackKind
 from readiness.views.picture.route import Place, Route, RoutePicture, Waypoint, draw_route
 from vessel.calc.position import latitude, longitude, parse_angle
 from vessel.calc.wording import is_known, miles
 from vessel.errors import BadInput
-from vessel.units import NAUTICAL_MILE, Array
+from vessel.units import Array
 
-Shore = tuple[float, float]  # distance in metres and bearing in degrees, NaN where not known
 NOT_KNOWN: Shore = (math.nan, math.nan)
-PIECE_M = 0.25 * NAUTICAL_MILE  # the line is looked at in pieces so long, or longer where it is very long
-MOST_PIECES = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,12 +84,6 @@ def sketch_of(form: RouteForm, leg: Leg) -> Sketch:
     )
 
 
-def shores_along(places: Sequence[tuple[float, float]], geodesic: Sequence[bool], coast: Coast) -> list[Shore]:
-    """The shore of each stretch between places, for a way that stands already."""
-    lines = [_line(here, there, kind) for here, there, kind in zip(places, places[1:], geodesic, strict=False)]
-    return [coast.shore_off(*line) for line in lines]
-
-
 def nearest_stretch(positions: Sequence[tuple[float, float] | None], lat: str, lon: str) -> int:
     """Which place of a route a new point comes after: that of the nearest stretch, or the last one."""
     try:
@@ -132,7 +123,7 @@ def _typed(form: RouteForm) -> list[_Typed]:
 
 
 def _stretch(here: _Typed, there: _Typed, coast: Coast) -> Stretch:
-    lat, lon = _line((here.lat, here.lon), (there.lat, there.lon), here.geodesic)
+    lat, lon = stretch_line((here.lat, here.lon), (there.lat, there.lon), geodesic=here.geodesic)
     distance = float(cut(lat, lon, np.zeros(lat.size - 1, bool), 1e9).node_along_m[-1])
     course = float(rhumb(lat[0], lon[0], lat[1], lon[1])[1]) if distance > 0 else math.nan
     if not coast.areas:
@@ -143,13 +134,6 @@ def _stretch(here: _Typed, there: _Typed, coast: Coast) -> Stretch:
         first = int(met.argmax())
         caution = f"Segment {here.number} crosses land near {latitude(float(at_lat[first]))} {longitude(float(at_lon[first]))}."
     return Stretch(here.number, course, distance, coast.shore_off(lat, lon), caution)
-
-
-def _line(here: tuple[float, float], there: tuple[float, float], geodesic: bool) -> tuple[Array, Array]:
-    lat, lon = np.array([here[0], there[0]]), np.array([here[1], there[1]])
-    length = float(cut(lat, lon, np.array([geodesic]), 1e9).node_along_m[-1])
-    track = cut(lat, lon, np.array([geodesic]), max(PIECE_M, length / MOST_PIECES))
-    return track.node_lat_deg, track.node_lon_deg
 
 
 def _picture(points: Sequence[_Typed], refuges: Sequence[Place], coast: Coast) -> RoutePicture:

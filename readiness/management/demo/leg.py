@@ -1,9 +1,12 @@
 """The leg of the demo: Ostrel Haven to Morrowick Basin, planned for tomorrow morning."""
 
+import numpy as np
+
 from readiness.actions.leg import note_keeper, plan_leg
 from readiness.management.demo.coast import REFUGES, Coast, place_at
 from readiness.management.demo.moment import DemoMoment
 from readiness.models import Leg
+from readiness.queries.coastline import coast_near
 from vessel.actions.author import By
 from vessel.models import Person, Vessel
 from vessel.units import KNOT
@@ -23,6 +26,7 @@ STREAMS = ("ostrel-bay", "brannow-flats", "skarn", "hallorn-reach", "thole-shore
 def demo_leg(vessel: Vessel, coast: Coast, people: dict[str, Person], owner: By, moment: DemoMoment) -> Leg:
     """The leg with its way, refuges, crew, shore contact and the keeper's promise."""
     places = [place_at(mile) for _, mile, _, _, _ in POINTS]
+    shores = coast_near(vessel.pk, *np.array(places).T).shores_along(places, [False] * len(STREAMS))
     leg = plan_leg(
         vessel=vessel,
         name="Ostrel Haven to Morrowick Basin",
@@ -46,7 +50,13 @@ def demo_leg(vessel: Vessel, coast: Coast, people: dict[str, Person], owner: By,
             }
             for (name, _, charted_m, station, gate), (lat_deg, lon_deg) in zip(POINTS, places, strict=True)
         ],
-        segments=[{"exposed": True, "crosses_bar": False, "stream_table": coast.streams[key]} for key in STREAMS],
+        segments=[
+            {
+                "exposed": True, "crosses_bar": False, "stream_table": coast.streams[key], "shore_m": shore_m,
+                "shore_to_deg": shore_to_deg,
+            }
+            for key, (shore_m, shore_to_deg) in zip(STREAMS, shores, strict=True)
+        ],
         refuges=[coast.harbours[key] for key in REFUGES],
         crew=[people[name] for name in ("Ines", "Tam", "Odile")],
     )  # fmt: skip

@@ -26,10 +26,11 @@ BLEED = 0.05  # land is drawn so far beyond the paper, so that its shore does no
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of the graticule with its label; at is its x or y."""
+    """A line of the graticule with its label; at is its x or y. A parallel's label stands at its start or its end."""
 
     at: str
     text: str
+    anchor: str = "start"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -28,6 +28,7 @@ STEPS_DRAWN = 40  # a geodesic is drawn in so many pieces a segment at most
 SHORTEST_STEP_M = 0.25 * NAUTICAL_MILE
 TICK_PX = 7.0
 PIECE = 0.01  # of the paper: the track is kept clear of names in pieces this long
+LABEL_WIDE, LABEL_HIGH = 20.0, 8.0  # per cent of the narrowest paper that a label and a point beside it take
 SAME_PX = 15.0  # of two points nearer than this on a phone only the first shows its number
 
 
@@ -124,13 +125,23 @@ def draw_route(route: Route) -> RoutePicture:
         land=land,
         track=paper.path(*line_of(lat, lon, route.geodesic)),
         meridians=meridians(paper),
-        parallels=parallels(paper),
+        parallels=_clear_of(parallels(paper), spots),
         scale=scale_of(paper),
         points=spots[:ways],
         refuges=spots[ways : ways + refuges],
         moments=spots[ways + refuges :],
         has_land=bool(land),
     )
+
+
+def _clear_of(lines: Sequence[Line], spots: Sequence[Spot]) -> list[Line]:
+    """Parallels labelled at their other end where a point stands on the label."""
+    return [
+        replace(line, anchor="end")
+        if any(float(spot.x) < LABEL_WIDE and abs(float(spot.y) - float(line.at)) < LABEL_HIGH for spot in spots)
+        else line
+        for line in lines
+    ]
 
 
 def line_of(lat_deg: Array, lon_deg: Array, geodesic: Sequence[bool]) -> tuple[Array, Array]:
