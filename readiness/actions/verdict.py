@@ -73,7 +73,7 @@ def _columns(judged: Judged, index: int) -> dict[str, Any]:
         "deciding_rule": deciding.rule if blocking else "",
         "deciding_cause": cause_text(deciding) if blocking else "",
         "sentence": findings[0].words.sentence if findings else "",
-        "facts_packed": zlib.compress(document, 9),
+        "facts_packed": zlib.compress(document, 6),
         "facts_sha256": hashlib.sha256(document).hexdigest(),
         "findings": data["findings"],
         "subjects": data["subjects"],
