@@ -7,6 +7,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.getting_out import RULE
 from readiness.rules.judgement import Outcome, Waive
 from readiness.rules.under_way import passage_of
+from readiness.rules.words_of_trade import GateKind
 from tests.factories.worked_example import worked_example
 from tests.readiness.rules.alter import (
     at_worst,
@@ -107,3 +108,20 @@ def test_a_gate_of_the_first_point_counts_too(judged: Judged) -> None:
 def test_a_harbour_move_asks_and_a_no_go_is_never_waived(judged: Judged) -> None:
     assert worst(judged(RULE, leg(berth(worked_example(1), -0.01), harbour_move=True))) == Outcome.NO_GO
     assert RULE.waive[Outcome.NO_GO] == Waive.NEVER
+
+
+def test_under_a_bridge_that_never_opens_only_headroom_is_asked(judged: Judged) -> None:
+    facts = gate(behind(worked_example(1), 9, 10), "morrowick-lock", kind=GateKind.BRIDGE, fixed=True)
+
+    assert worst(judged(RULE, behind(worked_example(1), 9, 10))) == Outcome.NO_GO
+    assert [one.cause[0] for one in judged(RULE, facts)] == ["berth"]
+
+
+def test_a_bar_beyond_the_forecast_settles_itself(judged: Judged) -> None:
+    facts = behind(worked_example(300), 0, 24)
+    bar = gate(facts, "morrowick-lock", kind=GateKind.BAR, level_m=-3.0, most_sea_m=2.0)
+
+    found = next(one for one in judged(RULE, bar) if one.cause[0] == "gate")
+
+    assert [int(found.outcome[0]), int(found.outcome[299])] == [Outcome.PASSED, Outcome.UNKNOWN]
+    assert [ripens(found, 0), ripens(found, 299)] == [False, True]

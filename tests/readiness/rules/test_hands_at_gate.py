@@ -1,7 +1,9 @@
 """Hands at each gate."""
 
 from datetime import UTC, datetime
+from typing import Any
 
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
@@ -9,6 +11,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Help
 from readiness.rules.hands_at_gate import RULE
 from readiness.rules.judgement import Outcome
+from readiness.rules.words_of_trade import GateKind
 from tests.factories.worked_example import JUDGED_AT, worked_example
 from tests.readiness.rules.alter import at_worst, gate, leg, person, place, sentence, water, without, worst
 from tests.readiness.rules.conftest import Judged
@@ -109,3 +112,20 @@ def test_a_harbour_move_asks_too(judged: Judged) -> None:
     facts = leg(without(worked_example(1), "Tam"), harbour_move=True)
 
     assert worst(judged(RULE, facts)) == Outcome.NO_GO
+
+
+@pytest.mark.parametrize(
+    ("parts", "asked"),
+    [
+        ({"kind": GateKind.NARROWS}, False), ({"kind": GateKind.BRIDGE, "fixed": True}, False),
+        ({"kind": GateKind.BRIDGE, "fixed": False}, True), ({"kind": GateKind.BRIDGE, "fixed": None}, True),
+        ({"kind": GateKind.SILL}, True),
+    ],
+)  # fmt: skip
+def test_nobody_makes_fast_in_narrows_or_under_a_bridge_that_never_opens(
+    judged: Judged, parts: dict[str, Any], asked: bool
+) -> None:
+    found = judged(RULE, gate(worked_example(1), LOCK, hands=None, **parts))
+
+    assert worst(found) == (Outcome.UNKNOWN if asked else Outcome.PASSED)
+    assert [bool(np.all(one.applies)) for one in found] == [asked]
