@@ -27,6 +27,7 @@ from readiness.views.picture.day import draw_day
 from readiness.views.picture.departures import draw_departures
 from readiness.views.picture.runs import MARKS, state_of
 from readiness.views.picture.tide_gate import draw_tide_gate
+from readiness.views.sky import sky_of
 from readiness.views.standing_on import ages_of
 from vessel.errors import BadInput
 from vessel.models import Membership
@@ -121,6 +122,7 @@ def told(judged: Judged, chosen: int) -> dict[str, object]:
         "gate_name": judged.facts.water.gates[-1].name if gate is not None else "",
         "rows": leg_rows(judged, chosen),
         "ages": ages_of(judged),
+        **sky_of(judged, chosen),
         "passed": [line for line in lines if line.applies and line.outcome == 0],
     }
 
