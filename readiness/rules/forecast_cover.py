@@ -11,8 +11,8 @@ from readiness.rules.missing import harbour_move
 from readiness.rules.passage import Passage
 from readiness.rules.telling import departure_zone
 from readiness.rules.weather_met import sampled
-from vessel.calc.wording import with_utc
-from vessel.units import HOUR
+from vessel.calc.wording import duration, with_utc
+from vessel.units import HOUR, Epoch
 
 RULE_ID = "forecast_cover"
 BEYOND_S = 2 * HOUR  # the forecast must reach so long past the late arrival [practice]
@@ -32,15 +32,16 @@ def forecast_cover(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[
     covered = (passage.departure_at >= begins) & (needed <= ends)
 
     zone = departure_zone(facts)
+    spacing = f" {uneven(forecast.at, zone)}".rstrip() if forecast is not None else ""
 
     def say(index: int) -> Words:
         last, wanted = with_utc(ends, zone), with_utc(float(needed[index]), zone)
         if forecast is None:
             sentence = "No forecast is held that fits this leg."
         elif covered[index]:
-            sentence = f"The forecast reaches {last}; the late arrival and two hours more end before it."
+            sentence = f"The forecast reaches {last}; the late arrival and two hours more end before it.{spacing}"
         else:
-            sentence = f"The forecast runs to {last}; {wanted} is needed."
+            sentence = f"The forecast runs to {last}; {wanted} is needed.{spacing}"
         return Words(
             title="Forecast covers the leg" if covered[index] else "The forecast ends too soon",
             sentence=sentence,
@@ -60,6 +61,22 @@ def forecast_cover(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[
         say=say,
         ripens=np.isfinite(needed) & ~covered,
     )
+
+
+def uneven(at: Epoch, zone: str) -> str:
+    """What is uneven about the times of a forecast, in a sentence; "" where all steps are as long.
+
+    Steps that only grow longer are told as such. A longer step before a shorter one is a hole: hours have been lost.
+    """
+    gaps = np.diff(np.asarray(at, float))
+    if not gaps.size or (gaps == gaps[0]).all():
+        return ""
+    holes = np.flatnonzero(gaps[:-1] > gaps[1:])
+    if not holes.size:
+        return f"Its steps are {duration(gaps[0])}, later {duration(gaps[-1])}."
+    hole = int(holes[np.argmax(gaps[holes])])
+    begins = with_utc(float(np.asarray(at)[hole]), zone)
+    return f"It jumps {duration(gaps[hole])} from {begins}, as if hours were lost; elsewhere {duration(gaps.min())}."
 
 
 RULE = Rule(

@@ -7,7 +7,10 @@ import numpy as np
 
 from readiness.rules.engine import Judged
 from readiness.rules.facts_boat import Reading
-from readiness.rules.record import epoch
+from readiness.rules.facts_water import Forecast, Warnings
+from readiness.rules.forecast_cover import uneven
+from readiness.rules.record import NOT_KNOWN, epoch, epochs
+from readiness.rules.warnings_in_force import KEEPS_S
 from vessel.calc.wording import age, clock, number
 
 
@@ -31,11 +34,15 @@ def _ages(judged: Judged) -> Iterator[Age]:
     facts, now = judged.facts, judged.facts.judged_at.timestamp()
     forecast, zone = facts.water.forecast, facts.boat.vessel.home_zone
     issued = epoch(forecast.issued_at) if forecast is not None else float("nan")
-    if np.isfinite(issued):
-        fresh = facts.limits.forecast_fresh_s
-        yield Age(f"Forecast, issued {clock(issued, zone)}", age(now - issued), age(fresh), now - issued > fresh)
+    if forecast is not None and np.isfinite(issued):
+        fresh, members = facts.limits.forecast_fresh_s, forecast.members
+        counted = f", {len(members.gust_mps)} members" if members is not None else ""
+        name = f"Forecast, issued {clock(issued, zone)}{counted}"
+        yield Age(name, age(now - issued), age(fresh), now - issued > fresh)
+        yield from _spacing(forecast, zone)
     else:
         yield Age("Forecast", "", is_known=False)
+    yield _warnings(facts.water.warnings, now, zone)
     for tank in facts.boat.fuel:
         yield _reading(f"Fuel {number(tank.reading_l.value)} L", tank.reading_l, now)
     for oil in facts.boat.consumables:
@@ -46,6 +53,24 @@ def _ages(judged: Judged) -> Iterator[Age]:
         yield Age(f"Crank battery {number(crank.rested.value, 1)} V at rest", age(now - epoch(crank.rested.at)))
     lights = facts.boat.log.lights_checked_at
     yield Age("Lights checked", age(now - epoch(lights))) if lights else Age("Lights checked", "", is_known=False)
+
+
+def _spacing(forecast: Forecast, zone: str) -> Iterator[Age]:
+    """A line of its own where the steps of the forecast are uneven: hours may have been lost."""
+    said = uneven(epochs(forecast.at), zone)
+    if said:
+        yield Age(f"{said.removesuffix('.')}", "uneven")
+
+
+def _warnings(look: Warnings | None, now: float, zone: str) -> Age:
+    """The newest look at the warnings; stale once its bulletin has ended, or after a day."""
+    looked, ends = (epoch(look.looked_at), epoch(look.good_to)) if look is not None else (NOT_KNOWN, NOT_KNOWN)
+    if look is None or not np.isfinite(looked + ends):
+        return Age("Weather warnings", "", is_known=False)
+    count = f"{len(look.items)} in force or to come" if look.items else "none"
+    name = f"Weather warnings, {count}, good to {clock(ends, zone)}"
+    keeps = min(KEEPS_S, ends - looked)
+    return Age(name, age(now - looked), age(keeps), bool(now - looked > keeps))
 
 
 def _reading(name: str, reading: Reading, now: float) -> Age:

@@ -68,3 +68,32 @@ def test_a_harbour_move_does_not_ask(judged: Judged) -> None:
     facts = leg(water(worked_example(1), forecast=None), harbour_move=True)
 
     assert [(one.applies, worst([one])) for one in judged(RULE, facts)] == [(False, Outcome.PASSED)]
+
+
+def lacking(facts: Facts, *rows: int) -> Facts:
+    """The same forecast without some of its times."""
+    held = facts.water.forecast
+    assert held is not None
+    kept = np.delete(np.arange(len(held.at)), rows)
+    grids = {name: getattr(held, name)[kept] for name in held.__struct_fields__ if np.ndim(getattr(held, name)) == 2}
+    return forecast(facts, at=tuple(held.at[row] for row in kept), **grids)
+
+
+def test_an_hour_lost_from_every_quantity_is_said(judged: Judged) -> None:
+    found = judged(RULE, lacking(worked_example(1), 6))
+
+    assert sentence(found).endswith(
+        "It jumps 2 h from Sat 15 May 09:00 (08:00 UTC), as if hours were lost; elsewhere 1 h."
+    )
+    assert worst(found) == Outcome.PASSED
+
+
+def test_of_two_holes_the_wider_is_said(judged: Judged) -> None:
+    assert "It jumps 3 h from Sat 15 May 21:00" in sentence(judged(RULE, lacking(worked_example(1), 6, 18, 19)))
+
+
+def test_steps_that_grow_longer_are_told_as_such_and_even_ones_not(judged: Judged) -> None:
+    coarser = lacking(worked_example(1), *(row for row in range(25, 48) if row % 3))
+
+    assert sentence(judged(RULE, coarser)).endswith("Its steps are 1 h, later 3 h.")
+    assert sentence(judged(RULE, worked_example(1))).endswith("end before it.")
