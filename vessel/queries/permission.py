@@ -25,6 +25,7 @@ TABLE: dict[str, frozenset[Role]] = {
     "set limits": OWNER_ONLY,
     "members": OWNER_ONLY,
     "hand over": OWNER_ONLY,
+    "feeds": OWNER_ONLY,  # the addresses that forecasts are fetched from
 }
 
 
