@@ -78,6 +78,7 @@ NUMBER = re.compile(
     \s* (?P<unit>[^\d\s].*)? $""",
     re.VERBOSE,
 )
+NOT_SHOWN = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")  # line ends and the like: they would break the sentence
 LONGEST = 60
 
 
@@ -97,6 +98,7 @@ def parse_quantity(typed: str, unit: str) -> float:
 
     Source: [bipm]
     """
+    typed = NOT_SHOWN.sub(" ", typed)
     match = NUMBER.match(typed) if len(typed) <= LONGEST else None
     if match is None:
         raise BadInput(f"“{typed[:LONGEST]}” is not a quantity: write a number and a unit, such as “12.5 {unit}”.")

@@ -33,7 +33,8 @@ class SafeZip:
             self._zip = zipfile.ZipFile(file)
         except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
             raise BadInput(f"This is not a zip file, or it is cut short. {NOTHING}") from error
-        members = [member for member in self._zip.infolist() if not member.is_dir()]
+        # a file without a name is asked for the last letter of it
+        members = [member for member in self._zip.infolist() if not (member.filename and member.is_dir())]
         if len(members) > MOST_MEMBERS:
             raise BadInput(f"The zip file holds {len(members)} files; the most is {MOST_MEMBERS}. {NOTHING}")
         for member in members:
@@ -56,7 +57,8 @@ class SafeZip:
                     if self._left < 0:
                         raise BadInput(f"The zip file unpacks to more than {MOST_BYTES >> 30} GiB. {NOTHING}")
                     yield piece
-        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError) as error:
+        # a place before the beginning of the file is a ValueError of the file's own
+        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, RuntimeError) as error:
             raise DamagedMember(name) from error
 
 

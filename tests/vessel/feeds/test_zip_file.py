@@ -42,6 +42,21 @@ def test_files_come_out_as_they_went_in() -> None:
     assert read(zipped(one=b"1" * 3_000_000, two=b"")) == {"one": b"1" * 3_000_000, "two": b""}
 
 
+def test_a_file_without_a_name_is_refused() -> None:
+    written = bytearray(zipped(a=b"x"))
+    lengths = written.index(b"PK\x01\x02") + 28
+    written[lengths : lengths + 4] = struct.pack("<HH", 0, 1)  # the name is now of no length, and its letter an extra
+
+    with pytest.raises(BadInput, match="a name that is not safe: ''"):
+        SafeZip(io.BytesIO(written))
+
+
+def test_a_file_that_lies_before_the_beginning_is_damaged() -> None:
+    written = zipped(a=b"x" * 100)
+    with pytest.raises(DamagedMember, match="a inside the zip file is damaged"):
+        read(written[10:])  # the directory's places are now ten too large
+
+
 @pytest.mark.parametrize(
     "name",
     ["../x", "a/../../x", "/etc/x", "C:/x", "a\\..\\x", "a\x00b", "a\nb", "a\u202etxt.exe", "./x", "a//b", "x" * 251],
