@@ -181,7 +181,8 @@ def decode(document: bytes) -> Facts:
         facts = msgspec.json.decode(document, type=Facts, dec_hook=decode_hook)
         _all_stated(document)
     except (msgspec.ValidationError, msgspec.DecodeError, ValueError) as error:
-        raise BadInput(f"These facts cannot be read: {error}. Nothing was judged.") from error
+        # the names in it are the document's own and may be as long as it
+        raise BadInput(f"These facts cannot be read: {str(error)[:300]}. Nothing was judged.") from error
     return facts
 
 
