@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 
 from readiness.calc.success_tree import Level, Levels
 from readiness.rules.circumstances import any_of, somewhere, weighed, worst_of
@@ -19,8 +20,10 @@ from readiness.rules.reason import job_level
 from readiness.rules.record import NOT_KNOWN, Array
 from readiness.rules.state import States, states
 from readiness.rules.telling import by_departure, hand_for
+from readiness.rules.way_out import eased_at_late_only, leaning_words
 from readiness.rules.words_of_trade import GateKind, Kind, Opens, Skill
 from vessel.calc.wording import metres
+from vessel.units import Flags
 
 ID, TITLE = "openings_shut", "Hatches, doors and windows shut tight"
 ROUGH_M = 0.5  # effective sea in which an opening that cannot be shut lets the water in [own]
@@ -65,10 +68,12 @@ def _of_job(job: Job, passage: Passage) -> Levels:
 def _judged(
     facts: Facts, passage: Passage, level: Levels, cause: Cause, tell: Callable[[], Words]
 ) -> Iterator[Judgement]:
-    sea = passage.weather.sea_m[:, passage.exposed]
-    rough, bar = somewhere(np.greater_equal, sea, ROUGH_M), np.full(passage.departures, _bar(facts))
-    open_, undecided = weighed(any_of(rough, bar), Outcome.NO_GO, Outcome.CONDITION)
-    outcome = np.where(level == Level.OUT, open_, BY_LEVEL[level]).astype(np.int8)
+    sea, bar = passage.weather.sea_m[:, passage.exposed], np.full(passage.departures, _bar(facts))
+    (by_plan, unseen_by_plan), (at_late, undecided) = (_while_open(passage, one, bar) for one in (True, False))
+    out, outside = level == Level.OUT, np.where(passage.exposed, passage.weather.sea_m, -np.inf)
+    surely = np.where(out & ~unseen_by_plan, np.minimum(by_plan, at_late), at_late)  # not known by plan eases nothing
+    open_, leans, step = eased_at_late_only(facts, passage, surely, at_late, outside)
+    outcome = np.where(out, open_, BY_LEVEL[level]).astype(np.int8)
     highest = sea.max(axis=-1, initial=0.0)
     yield Judgement(
         rule=ID,
@@ -77,7 +82,7 @@ def _judged(
         demand=highest,
         limit=ROUGH_M,
         unit="m",
-        say=partial(_say, facts, passage, tell, level, outcome, highest),
+        say=partial(_say, facts, passage, tell, level, outcome, highest, (leans, step)),
     )
     undecided = undecided & (level == Level.OUT)
     if undecided.any():
@@ -85,6 +90,13 @@ def _judged(
         yield from forecast_missing(ID, facts, passage, unseen, passage.weather.sea_m, "sea")
         if (undecided & ~unseen).any():
             yield unknown(ID, ("segment", "bar"), passage, NO_BAR_SAID, undecided & ~unseen)
+
+
+def _while_open(passage: Passage, by_plan: bool, bar: Array) -> tuple[Outcomes, Flags]:
+    """The outcome while an opening stands open, by plan or late, and where what is not known would decide it."""
+    weather = passage.weather_at_plan if by_plan else passage.weather
+    rough = somewhere(np.greater_equal, weather.sea_m[:, passage.exposed], ROUGH_M)
+    return weighed(any_of(rough, bar), Outcome.NO_GO, Outcome.CONDITION)
 
 
 def _bar(facts: Facts) -> float:
@@ -127,15 +139,18 @@ def _say(
     level: Levels,
     outcome: Outcomes,
     highest: Array,
+    leaning: tuple[Flags, NDArray[np.int64]],
     index: int,
 ) -> Words:
     told = tell()
     if outcome[index] == Outcome.PASSED:
         return Words(title=TITLE, sentence=f"{told.title}: can be shut.", evidence=told.evidence)
     where = f", and the sea outside is up to {metres(highest[index])}" if outcome[index] == Outcome.NO_GO else ""
+    leans, step = leaning
+    late = f" {leaning_words(facts, passage, outcome[index] == Outcome.NO_GO, step, index)}" if leans[index] else ""
     return Words(
         title=f"{told.title} {_HOW[Level(int(level[index]))]}",
-        sentence=f"{told.sentence}{where}.",
+        sentence=f"{told.sentence}{where}.{late}",
         do=f"{told.remedies[0].text}." if told.remedies else "Bolt a blank with a sealing strip over it.",
         by=by_departure(passage, index),
         who=hand_for(facts, Skill.ENGINE),
@@ -162,8 +177,9 @@ RULE = Rule(
     title=TITLE,
     subject=Subject.BOAT,
     formula="an opening that is out of service or kept open by a job is no-go where the highest effective sea on "
-    "exposed water is 0.5 m or more or a bar is crossed, else a condition; degraded is a condition; not known is unknown; not "
-    "proved is left to the tests that are owed",
+    "exposed water is 0.5 m or more or a bar is crossed, else a condition; a sea that only the late figure meets is a "
+    "condition where a refuge passes; degraded is a condition; not known is unknown; not proved is left to the tests that "
+    "are owed",
     source="[practice] [own]",
     worst=Outcome.NO_GO,
     judge=openings_shut,

@@ -20,6 +20,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Place
 from readiness.rules.fuel_aboard import HARBOUR_MOVE_L, burn_l_per_h, sure_l
 from readiness.rules.hands import able_at
+from readiness.rules.judgement import Outcome, Outcomes, late_only
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.refuge_reach import barred
@@ -61,6 +62,26 @@ def refuge_in_reach(facts: Facts, passage: Passage, node: int | NDArray[np.int64
     for divert in _diverts(facts, passage, node):
         found |= _passes(divert)
     return found
+
+
+def eased_at_late_only(
+    facts: Facts, passage: Passage, by_plan: Outcomes, at_late: Outcomes, values: Array
+) -> tuple[Outcomes, Flags, NDArray[np.int64]]:
+    """The worse of plan and late, a no-go at late only eased where a way out is good from the node at which she would
+    enter the step with the highest of `values[departure, step]`; where it leans on that, and that step, [departure].
+    """
+    step = np.where(np.isnan(values), -np.inf, values).argmax(axis=-1)
+    leans = np.asarray((at_late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO))
+    way_out = refuge_in_reach(facts, passage, step) if leans.any() else np.zeros_like(leans)
+    return late_only(by_plan, at_late, way_out), leans, step
+
+
+def leaning_words(facts: Facts, passage: Passage, no_go: bool, step: NDArray[np.int64], index: int) -> str:
+    """What follows where only the late figure meets a no-go: why no refuge eases it, or that she must turn off in time."""
+    if no_go:
+        return why_no_refuge(facts, passage, step, index)
+    where = facts.leg.segments[int(passage.track.segment[step[index]])].name
+    return f"Only late: decide before {where} whether to turn off for a refuge."
 
 
 def why_no_refuge(facts: Facts, passage: Passage, node: int | NDArray[np.int64], index: int) -> str:

@@ -129,7 +129,8 @@ def meeting(passage: Passage = PASSAGE, *, refuge_nmi: float | None = None, sun_
     met: dict[str, Any] = {name: np.full_like(passage.weather.sea_m, value) for name, value in weather.items()}
     if reached is not None:
         met["reached"] = np.full(passage.weather.reached.shape, reached)
-    return replaced(passage, weather=replaced(passage.weather, **met), **parts)
+    both = {name: replaced(getattr(passage, name), **met) for name in ("weather", "weather_at_plan")}
+    return replaced(passage, **both, **parts)
 
 
 def untimed(passage: Passage = PASSAGE) -> Passage:

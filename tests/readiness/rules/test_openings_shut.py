@@ -1,5 +1,8 @@
 """Hatches, doors and windows shut tight."""
 
+from dataclasses import replace as replaced
+
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
@@ -132,3 +135,31 @@ def test_a_harbour_move_does_not_ask_and_a_boat_without_openings_has_none_to_shu
         (False, "Harbour move: not asked.")
     ]
     assert [(one.applies, int(one.outcome[0])) for one in judge(RULE, none)] == [(False, Outcome.PASSED)]
+
+
+def late_only(metres: float) -> Passage:
+    """A sea that only the late figure meets, in the last mile."""
+    flat = meeting(exposed=True, sea_m=0.1)
+    sea = flat.weather.sea_m.copy()
+    sea[:, -1] = metres
+    return replaced(flat, weather=replaced(flat.weather, sea_m=sea))
+
+
+@pytest.mark.parametrize(("refuges", "expected"), [(("vessary",), Outcome.CONDITION), ((), Outcome.NO_GO)])
+def test_a_sea_only_the_late_figure_meets_is_a_condition_where_a_refuge_passes(
+    refuges: tuple[str, ...], expected: Outcome
+) -> None:
+    facts = changed(OPEN, leg=replace(OPEN.leg, refuges=refuges, departure_place="nowhere"))
+
+    found = worst(RULE, facts, late_only(0.9))
+
+    assert answer(RULE, facts, late_only(0.9)) == expected
+    ending = "whether to turn off for a refuge." if refuges else "No way out is named."
+    assert found.say(0).sentence.endswith(ending)
+
+
+def test_what_is_not_known_by_plan_eases_nothing() -> None:
+    passage = late_only(0.9)
+    unseen = replaced(passage.weather_at_plan, sea_m=np.full_like(passage.weather.sea_m, NAN))
+
+    assert answer(RULE, OPEN, replaced(passage, weather_at_plan=unseen)) == Outcome.NO_GO

@@ -1,9 +1,12 @@
 """Worn steering in a following sea."""
 
+from dataclasses import replace as replaced
+
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from readiness.rules.facts import Facts
+from readiness.rules.facts import Facts, changed
 from readiness.rules.judgement import Outcome
 from readiness.rules.passage import Passage
 from readiness.rules.worn_steering_in_following_sea import RULE
@@ -115,3 +118,30 @@ def test_the_worked_example_is_one_finding_with_the_emergency_steering() -> None
 def test_two_worn_parts_are_named() -> None:
     assert worst(RULE, BOTH, FLAT).say(0).sentence == "Main steering and emergency steering are not good, with any sea."
     assert worst(RULE, WORN, FLAT).say(0).margin == "0.47 m"
+
+
+def late_only(metres: float) -> Passage:
+    """A sea from astern that only the late figure meets, in the last mile."""
+    sea = FLAT.weather.sea_m.copy()
+    sea[:, -1] = metres
+    return replaced(FLAT, weather=replaced(FLAT.weather, sea_m=sea))
+
+
+@pytest.mark.parametrize(("refuges", "expected"), [(("vessary",), Outcome.CONDITION), ((), Outcome.NO_GO)])
+def test_a_sea_only_the_late_figure_meets_is_a_condition_where_a_refuge_passes(
+    refuges: tuple[str, ...], expected: Outcome
+) -> None:
+    facts = changed(BOTH, leg=replace(BOTH.leg, refuges=refuges, departure_place="nowhere"))
+
+    found = worst(RULE, facts, late_only(1.2))
+
+    assert answer(RULE, facts, late_only(1.2)) == expected
+    ending = "whether to turn off for a refuge." if refuges else "No way out is named."
+    assert found.say(0).sentence.endswith(ending)
+
+
+def test_what_is_not_known_by_plan_eases_nothing() -> None:
+    passage = late_only(1.2)
+    unseen = replaced(passage.weather_at_plan, sea_m=np.full_like(passage.weather.sea_m, NAN))
+
+    assert answer(RULE, BOTH, replaced(passage, weather_at_plan=unseen)) == Outcome.NO_GO
