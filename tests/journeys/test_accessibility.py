@@ -9,7 +9,7 @@ from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from tests.journeys.conftest import SIZES, Opener
+from tests.journeys.conftest import PATIENCE_MS, SIZES, Opener
 
 pytestmark = pytest.mark.browser
 PAGES = (
@@ -122,5 +122,5 @@ def test_a_leg_is_decided_on_without_scripts(opened: Opener) -> None:
         tick.check()
     page.get_by_role("button", name="We stay").tap()
 
-    expect(page).to_have_url(re.compile(r"/legs/1/#decision-title"))
+    expect(page).to_have_url(re.compile(r"/legs/1/#decision-title"), timeout=PATIENCE_MS)
     expect(page.locator("#decision .reason").first).to_have_text("We stay.")

@@ -292,37 +292,3 @@ def test_two_who_mend_it_at_once_see_both_texts_and_lose_none(browser: Client, i
     assert 'name="version" value="2"' in text
     assert ">\nNew pump</textarea>" in text
     assert 'value="6f1c"' not in text
-
-
-def critical(ines: Membership, effect: str | None = "degrades") -> Defect:
-    """A defect on the steering."""
-    item = an_item(ines.vessel, code="ST-01")
-    ines.vessel.functions.create(key="steer", name="Steer", tree="ANY(ST-01, ST-04)")
-    return a_defect(ines.vessel, equipment=item, effect=effect)
-
-
-@pytest.mark.parametrize(
-    ("role", "status"), [(Role.OWNER, 302), (Role.SKIPPER, 302), (Role.CREW, 403), (Role.VIEWER, 403)]
-)
-def test_what_bites_on_a_function_is_closed_by_owner_or_skipper_only(ines: Membership, role: str, status: int) -> None:
-    row = critical(ines)
-
-    answer = signed_in(aboard(ines.vessel, role)).post(f"/defects/{row.pk}/mend/", {"version": 1, "proof": "Welded"})
-
-    row.refresh_from_db()
-    assert answer.status_code == status
-    assert (row.closed_at is not None) is (status == 302)
-    if role == Role.CREW:
-        assert "owner or skipper close it" in answer.content.decode()
-
-
-def test_the_crew_say_it_is_mended_and_it_stays_open(ines: Membership) -> None:
-    row, crew = critical(ines), signed_in(aboard(ines.vessel, Role.CREW))
-    assert "It is mended and tried" not in page(crew, f"/defects/{row.pk}/")
-
-    answer = crew.post(f"/defects/{row.pk}/propose/", {"proof": "Pin renewed, full helm both ways"})
-
-    row.refresh_from_db()
-    assert (answer.status_code, row.closed_at) == (302, None)
-    assert "is said to be mended and waits for the skipper: Pin renewed" in page(crew, answer["Location"])
-    assert crew.post(f"/defects/{row.pk}/propose/", {"proof": ""}).status_code == 422
