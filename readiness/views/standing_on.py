@@ -11,7 +11,7 @@ from readiness.rules.facts_water import Forecast, Warnings
 from readiness.rules.forecast_cover import uneven
 from readiness.rules.record import NOT_KNOWN, epoch, epochs
 from readiness.rules.warnings_in_force import KEEPS_S
-from vessel.calc.wording import age, clock, number
+from vessel.calc.wording import age, clock, local_time, number
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def _warnings(look: Warnings | None, now: float, zone: str) -> Age:
     if look is None or not np.isfinite(looked + ends):
         return Age("Weather warnings", "", is_known=False)
     count = f"{len(look.items)} in force or to come" if look.items else "none"
-    name = f"Weather warnings, {count}, good to {clock(ends, zone)}"
+    name = f"Weather warnings, {count}, good to {local_time(ends, zone)}"
     keeps = min(KEEPS_S, ends - looked)
     return Age(name, age(now - looked), age(keeps), bool(now - looked > keeps))
 

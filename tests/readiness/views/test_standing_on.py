@@ -56,8 +56,8 @@ def test_a_hole_in_the_forecast_is_a_line_of_its_own() -> None:
 def test_the_look_at_the_warnings_says_its_count_its_age_and_how_long_it_keeps() -> None:
     gale = WeatherWarning(kind=WarningKind.GALE, area="Skarn", start=None, end=None, text="")
 
-    assert looked() == Age("Weather warnings, none, good to 04:00", "2 h", "24 h")
-    assert looked(items=(gale,)).name == "Weather warnings, 1 in force or to come, good to 04:00"
+    assert looked() == Age("Weather warnings, none, good to Mon 17 May 04:00", "2 h", "24 h")
+    assert looked(items=(gale,)).name == "Weather warnings, 1 in force or to come, good to Mon 17 May 04:00"
 
 
 def test_a_look_is_stale_after_a_day_or_when_its_bulletin_has_ended() -> None:
