@@ -8,8 +8,8 @@ from datetime import tzinfo
 import numpy as np
 
 from readiness.calc.tide import Harmonics
+from readiness.calc.tide_agency import shares_of
 from readiness.calc.tide_constituent import one_name, table_speed
-from readiness.feeds.tide_agency import shares_of
 from readiness.feeds.tide_clock import standard_offset_h, zone_in_header
 from readiness.feeds.tide_sheet import Sheet, numbers, refuse, shown
 from readiness.feeds.tide_station import FARTHEST_LEVEL_M, UNITS, StationNotes

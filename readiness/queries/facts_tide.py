@@ -10,6 +10,7 @@ import numpy as np
 from django.db.models import FilteredRelation, Q
 
 from readiness.calc.tide import Harmonics, TideTable, high_low_of, within
+from readiness.calc.tide_agency import shares_of
 from readiness.calc.tide_secondary import secondary
 from readiness.models import TideStation, TideStationKind
 from readiness.models.tide_station import HAVE_CONSTANTS
@@ -91,7 +92,7 @@ def _events(group: Sequence[Row], span: tuple[float, float]) -> TideTable:
     """High and low waters of a reference, while its figures hold; none of one that is a secondary port itself."""
     row = group[0]
     if row["kind"] in HAVE_CONSTANTS:
-        table = high_low_of(harmonics_of(row["constants"], row["mean_level_m"]), *span)
+        table = high_low_of(harmonics_of(row["constants"], row["mean_level_m"], row["source"]), *span)
     else:
         table = _printed(group)
     return within(table, *valid_span(row["valid_from"], row["valid_to"]))
@@ -105,14 +106,19 @@ def valid_span(valid_from: datetime | None, valid_to: datetime | None) -> tuple[
     )
 
 
-def harmonics_of(constants: Sequence[Row], mean_level_m: float | None) -> Harmonics:
-    """The constants of a station as the tide sums take them; what is not known is NaN. No query."""
+def harmonics_of(constants: Sequence[Row], mean_level_m: float | None, source: str = "") -> Harmonics:
+    """The constants of a station as the tide sums take them, with the node factors of the agency they come from.
+
+    What is not known is NaN. No query.
+    """
+    names = tuple(constant["name"] for constant in constants)
     return Harmonics(
-        constituents=tuple(constant["name"] for constant in constants),
+        constituents=names,
         amplitude_m=_column(constants, "amplitude_m"),
         phase_utc_deg=_column(constants, "phase_utc_deg"),
         speed_deg_per_h=_column(constants, "speed_deg_per_h"),
         mean_level_m=number(mean_level_m),
+        node_share=shares_of(source, names),
     )
 
 

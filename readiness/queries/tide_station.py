@@ -60,7 +60,7 @@ def _stated(station: TideStation) -> dict[str, Any]:
 
 
 def _constants(station: TideStation) -> StationFile:
-    harmonics = harmonics_of(station.constants, station.mean_level_m)
+    harmonics = harmonics_of(station.constants, station.mean_level_m, station.source)
     return StationFile(
         harmonics=harmonics,
         unit="m",

@@ -7,6 +7,7 @@ import numpy as np
 from readiness.calc.tidal_stream import Stream as StreamPieces
 from readiness.calc.tidal_stream import steady, stream_pieces
 from readiness.calc.tide import Harmonics, TideTable, cosine_height, harmonic_height, high_low_of, mean_range, within
+from readiness.calc.tide_agency import shares_of
 from readiness.rules.facts_water import Station, Stream
 from readiness.rules.passage import Tide
 from readiness.rules.record import Array, epochs
@@ -48,6 +49,7 @@ def tide_of(station: Station, start: float, end: float) -> Tide | None:
         station.phase_utc_deg,
         station.speed_deg_per_h,
         station.mean_level_m,
+        shares_of(station.source, station.constituents),
     )
     start, end = max(start, first), min(end, last)
     if end <= start:

@@ -8,9 +8,9 @@ from utide._ut_constants import ut_constants
 from utide.harmonics import FUV
 
 from readiness.calc.tide import Harmonics, harmonic_height
+from readiness.calc.tide_agency import shares_of
 from readiness.calc.tide_constituent import Factors, middle_of_year, phases, terms
 from readiness.calc.tide_harmonic import BLOCK, height_rate_curvature
-from readiness.feeds.tide_agency import shares_of
 from tests.factories.tide import (
     demo_harmonics,
     epoch,

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from msgspec.structs import replace
 
-from readiness.calc.tide import harmonic_height
+from readiness.calc.tide import Harmonics, harmonic_height
 from readiness.rules.facts_water import Station
 from readiness.rules.passage import Tide
 from readiness.rules.record import epochs, moment
@@ -49,6 +49,20 @@ def test_constants_give_heights_to_a_tenth_of_a_millimetre_for_the_whole_span() 
     height = np.asarray(tide(with_constants()).height(at))
 
     np.testing.assert_allclose(height, np.asarray(harmonic_height(demo_harmonics(), at)), atol=1e-4)
+
+
+def test_constants_of_an_agency_with_weakened_node_factors_are_foretold_with_these() -> None:
+    at = START + np.arange(0, 3 * DAY, 3600.0)
+    names, size = ("M2", "N2"), np.array([1.75, 0.3])
+    parts: Any = {"constituents": names, "amplitude_m": size, "phase_utc_deg": np.zeros(2),
+                  "speed_deg_per_h": np.full(2, np.nan)}  # fmt: skip
+    weakened = Harmonics(names, size, np.zeros(2), np.full(2, np.nan), 2.6, np.array([0.53, 0.0]))
+
+    theirs = tide(replace(with_constants(source="Rijkswaterstaat, 2026"), **parts))
+    plain = tide(replace(with_constants(source="another"), **parts))
+
+    np.testing.assert_allclose(np.asarray(theirs.height(at)), np.asarray(harmonic_height(weakened, at)), atol=1e-4)
+    assert np.abs(np.asarray(plain.height(at)) - np.asarray(theirs.height(at))).max() > 0.01
 
 
 def test_heights_are_known_exactly_at_both_ends_of_their_validity_and_not_beyond() -> None:

@@ -1,8 +1,8 @@
 import numpy as np
 import pytest
 
+from readiness.calc.tide_agency import SHARES, agency_of, shares_of
 from readiness.calc.tide_constituent import table_speed
-from readiness.feeds.tide_agency import SHARES, agency_of, shares_of
 from readiness.feeds.tide_table import read_constants
 from vessel.errors import BadInput
 

@@ -34,6 +34,9 @@ def agency_of(source: str | None) -> str | None:
 
 
 def shares_of(source: str | None, names: Sequence[str]) -> Array | None:
-    """Share for each constituent by the agency of the source, `[constituent]`; None: all of the swing counts."""
+    """Share of the swing for each constituent by the agency of the source, 0 to 1, `[constituent]`; None: all of it.
+
+    Source: [rws-vlissingen]
+    """
     agency = agency_of(source)
     return None if agency is None else np.array([SHARES[agency].get(name, 1.0) for name in names])
