@@ -12,6 +12,7 @@ from django.views.decorators.vary import vary_on_headers
 
 from readiness.models import Leg
 from readiness.queries.facts import facts_for
+from readiness.rules.chances import chances
 from readiness.rules.changes import changes
 from readiness.rules.departure import departure_index
 from readiness.rules.engine import Judged, judge
@@ -19,6 +20,7 @@ from readiness.rules.finding import findings_at, lines_at, share_left, thinnest
 from readiness.rules.judgement import Outcome
 from readiness.rules.report import VERDICT_WORD, outlook_word, verdict_word
 from readiness.rules.telling import arrival_zone, departure_zone
+from readiness.rules.waits import waits
 from readiness.views.decision import section
 from readiness.views.judged_picture import day_of_choice, gate_of_choice, strip_of
 from readiness.views.judged_route import coast_of, route_of_choice
@@ -121,6 +123,8 @@ def told(judged: Judged, chosen: int) -> dict[str, object]:
         "gate": draw_tide_gate(gate) if gate is not None else None,
         "gate_name": judged.facts.water.gates[-1].name if gate is not None else "",
         "rows": leg_rows(judged, chosen),
+        "waits": waits(judged.facts, passage, chosen),
+        "chances": chances(judged.facts, passage, judged.facts.limits, chosen),
         "ages": ages_of(judged),
         **sky_of(judged, chosen),
         "passed": [line for line in lines if line.applies and line.outcome == 0],
