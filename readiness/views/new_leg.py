@@ -32,7 +32,8 @@ FAR_M = 1 * NAUTICAL_MILE  # an end of a file's line farther than this from its 
 def new(request: HttpRequest, aboard: Membership) -> HttpResponse:
     """The form; a file that holds several routes or tracks is asked about once more."""
     at = timezone.now()
-    form = NewLegForm(request.POST or None, request.FILES or None, vessel=aboard.vessel)
+    sent = request.POST if request.method == "POST" else None
+    form = NewLegForm(sent, request.FILES or None, vessel=aboard.vessel)
     if request.method != "POST":
         return render(request, "readiness/route/new.html", {"form": form, "lines": ()})
     lines = _lines(form)
