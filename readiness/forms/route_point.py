@@ -20,7 +20,6 @@ KINDS = [(TrackKind.RHUMB.value, "rhumb line"), (TrackKind.GEODESIC.value, "shor
 STREAM_WORDS = [("", "not known"), (StreamBy.NEAREST.value, "the nearest table"),
                 (StreamBy.BETWEEN.value, "between the tables on both sides")]  # fmt: skip
 FILLED_M, FILLED_DEG = 1.0, 0.5  # a stored shore as near as this to the coastline's was filled in from it
-EXACT = "{:.9f} {:.9f}"
 
 
 class RoutePointForm(PlainForm):
@@ -118,7 +117,7 @@ def filled(point: LegPoint, segment: LegSegment | None, next_name: str, shore: t
     """What the form shows of a stored point; `shore` is what the coastline says of the stretch, left out if the same."""
     words: dict[str, Any] = {
         "name": point.name, "lat": point.lat_deg, "lon": point.lon_deg,
-        "exact": EXACT.format(point.lat_deg, point.lon_deg), "charted_m": point.charted_m,
+        "exact": f"{point.lat_deg!r} {point.lon_deg!r}", "charted_m": point.charted_m,
         "depth": WORD_FOR[point.depth_matters], "station": point.tide_station_id or "", "gate": point.gate_id or "",
     }  # fmt: skip
     if segment is None:
