@@ -6,6 +6,8 @@ cuts a message with several fields into messages with one field each, so that no
 Source of the format: [wmo306].
 """
 
+import math
+import struct
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -23,6 +25,7 @@ FILLING = frozenset(range(0x20, 0x7F)) | {0x00, 0x01, 0x03, 0x09, 0x0A, 0x0D, 0x
 LONGEST_HEADING = 128
 REGULAR_1 = frozenset({0, 4})  # representation types: latitude/longitude, Gaussian
 REGULAR_2 = frozenset({0, 40})  # grid definition templates: the same
+FROM_A_REFERENCE = frozenset({0, 2, 3, 40, 41, 42})  # data representation templates: reference and differences
 BITMAP, VALUES = 6, 7  # section numbers
 FOLLOWERS = {0: {1}, 1: {2, 3}, 2: {3}, 3: {4}, 4: {5}, 5: {6}, 6: {7}, 7: {2, 3, 4}}
 
@@ -178,6 +181,9 @@ def _claimed(held: dict[int, bytes], size: int, at: int) -> int | None:
     columns, rows = int.from_bytes(grid[30:34], "big"), int.from_bytes(grid[34:38], "big")
     regular = int.from_bytes(grid[12:14], "big") in REGULAR_2 and columns != 0xFFFFFFFF
     points = columns * rows if regular else None
+    if int.from_bytes(packing[9:11], "big") in FROM_A_REFERENCE and not _is_finite(packing[11:15]):
+        # a decoder may take it for zero and give the differences as values
+        raise BadInput(f"The GRIB message at byte {at} packs its values from no number. {NOTHING}")
     constant = packing[19:20] == b"\0"
     _check_points(stated, size, at, constant=constant)
     _check_points(points, size, at, constant=constant)
@@ -197,6 +203,11 @@ def _check_points(points: int | None, size: int, at: int, *, constant: bool) -> 
         )
     if points > size * 8 * POINTS_PER_BIT and not constant:
         raise BadInput(f"The GRIB message at byte {at} claims {points:,} points in {size:,} bytes. {NOTHING}")
+
+
+def _is_finite(number: bytes) -> bool:
+    """Whether four bytes are an IEEE number."""
+    return len(number) == 4 and math.isfinite(struct.unpack(">f", number)[0])
 
 
 def _two(message: bytes, at: int) -> int:
