@@ -34,14 +34,14 @@ class Chance:
     limit: str
     share: float  # NaN where it cannot be told
     how: str
-    is_counted: bool  # of members, not worked out of an error
+    counted: tuple[str, ...] = ()  # the same in short lines where members were counted
 
     @property
     def percent(self) -> str:
         """The share as people say it; never a certainty."""
         if not is_known(self.share):
             return "not known"
-        if self.is_counted:
+        if self.counted:
             return f"{100 * self.share:.0f} %"
         return "under 1 %" if self.share < 0.01 else "over 99 %" if self.share > 0.99 else f"{100 * self.share:.0f} %"
 
@@ -115,15 +115,19 @@ def _on_stream(passage: Passage, steps: Flags, index: int) -> float:
 
 def _chances(asked: _Asked, lead_s: float) -> Iterator[Chance]:
     for outcome, limit, words in zip((Outcome.CONDITION, Outcome.NO_GO), asked.limits, asked.words, strict=True):
-        counted = asked.members is not None
-        share, how = _by_table(asked, limit, lead_s) if asked.members is None else _by_members(asked.members, limit)
-        yield Chance(asked.what, outcome, words, share if is_known(limit) else NOT_KNOWN, how, counted)
+        if asked.members is None:
+            share, how = _by_table(asked, limit, lead_s)
+            yield Chance(asked.what, outcome, words, share, how)
+        else:
+            yield _by_members(asked.what, outcome, words, asked.members, limit)
 
 
-def _by_members(worst: Array, limit: float) -> tuple[float, str]:
+def _by_members(what: str, outcome: Outcome, words: str, worst: Array, limit: float) -> Chance:
     past, blank = int(members_past(worst, limit)), int(np.isnan(worst).sum())
     gaps = f", {blank} of them with gaps" if blank else ""
-    return past / len(worst), f"{past} of {len(worst)} members{gaps}"
+    share = past / len(worst) if is_known(limit) else NOT_KNOWN
+    counted = (f"{past} of {len(worst)}", *((f"{blank} with gaps",) if blank else ()))
+    return Chance(what, outcome, words, share, f"{past} of {len(worst)} members{gaps}", counted)
 
 
 def _by_table(asked: _Asked, limit: float, lead_s: float) -> tuple[float, str]:

@@ -50,6 +50,7 @@ def test_a_member_with_gaps_counts_as_passing_and_that_is_said() -> None:
     gap = water(facts, forecast=replace(held, members=replace(held.members, wind_east_mps=east)))
 
     assert told(gap)["Mean wind", Outcome.NO_GO].how == "1 of 5 members, 1 of them with gaps"
+    assert told(gap)["Mean wind", Outcome.NO_GO].counted == ("1 of 5", "1 with gaps")
     assert told(facts)["Mean wind", Outcome.NO_GO].percent == "0 %"
 
 
