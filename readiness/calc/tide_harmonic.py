@@ -174,15 +174,21 @@ def _turns(speed: bytes, span: int, within: bytes, order: int) -> Array:
 def _at_middle(
     used: _Used, span: int, spans: tuple[int, int], factors: Factors
 ) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
-    """Complex amplitudes at the middle of each span and their change per second, `[span, constituent]`."""
+    """Complex amplitudes at the middle of each span and their change per second, `[span, constituent]`.
+
+    The change is half that from the span before to the one after, both turned to this middle first.
+    """
     length, these = span * BLOCK, used.terms
     longitudes, lead, log_factor = _moon(*spans, span, factors)
-    node = weakened(log_factor @ these.factors, used.share) * np.exp(1j * np.radians(lead @ these.leads))
-    middle = (np.arange(*spans, dtype=float) + 0.5) * length
-    angle = np.radians(arguments_of(these, longitudes[1:-1], middle) - used.lag)
-    quick = used.amplitude_m * np.exp(1j * angle)
-    slope = (node[2:] - node[:-2]) / (2 * length) if factors == "day" else np.zeros_like(quick)
-    return np.asarray(quick * node[1:-1], np.complex128), np.asarray(quick * slope, np.complex128)
+    middle = (np.arange(spans[0] - 1, spans[1] + 1, dtype=float) + 0.5) * length
+    angle = np.radians(arguments_of(these, longitudes, middle) + lead @ these.leads - used.lag)
+    size = used.amplitude_m * weakened(log_factor @ these.factors, used.share)
+    wave = np.empty(angle.shape, np.complex128)
+    wave.real, wave.imag = size * np.cos(angle), size * np.sin(angle)
+    if factors != "day":
+        return wave[1:-1], np.zeros_like(wave[1:-1])
+    turn = np.exp(1j * used.speed * length)
+    return wave[1:-1], (wave[2:] * np.conj(turn) - wave[:-2] * turn) / (2 * length)
 
 
 @lru_cache(maxsize=16)
