@@ -17,6 +17,7 @@ from readiness.views import (
     route,
     route_out,
     tide,
+    tide_change,
     under_way,
     waiver,
 )
@@ -53,7 +54,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("harbours/<int:pk>/gates/add/", harbour_change.add_gate_here, name="add_gate"),
     path("gates/<int:pk>/change/", harbour_change.change_gate, name="change_gate"),
     path("tides/", tide.tides, name="tides"),
+    path("tides/add/", tide_change.add, name="add_tide"),
     path("tides/<int:pk>/", tide.tide, name="tide"),
+    path("streams/add/", tide_change.add_stream, name="add_stream"),
     path("forecasts/", forecast.forecasts, name="forecasts"),
     path("forecasts/take/", forecast_take.take, name="take_forecast"),
     path("forecasts/keep/", forecast_take.keep, name="keep_forecast"),

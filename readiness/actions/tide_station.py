@@ -1,6 +1,6 @@
-"""Tide stations worked out of observations."""
+"""Tide stations out of files: published constants, printed tables, and constants worked out of observations."""
 
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 import msgspec
@@ -8,11 +8,13 @@ import numpy as np
 from django.db import transaction
 
 from readiness.actions.coast import add_tide_station
+from readiness.feeds.tide_answer import TideFile
 from readiness.feeds.tide_fit import fit_series
 from readiness.feeds.tide_series import SeriesFile
-from readiness.feeds.tide_table import StationFile
+from readiness.feeds.tide_table import HighLowFile, StationFile
 from readiness.models import TideStation, TideStationKind
 from vessel.actions.author import By
+from vessel.errors import BadInput
 from vessel.models import Vessel
 
 
@@ -33,6 +35,34 @@ def add_fitted_station(*, vessel: Vessel, by: By, at: datetime, observed: Series
         fit=msgspec.json.decode(msgspec.json.encode(file.fit)),  # not known goes out as null
         **{"datum": file.datum, "source": file.source or "", **fields},
     )
+
+
+def add_station_of_file(*, vessel: Vessel, by: By, at: datetime, file: TideFile, **fields: Any) -> TideStation:
+    """A tide station with the constants or the high and low waters of a file, and what the file says of them.
+
+    Raises BadInput.
+    """
+    ends = {name: _moment(end) for name, end in zip(("valid_from", "valid_to"), file.valid, strict=True)}
+    said: dict[str, Any] = {"datum": file.datum, "source": file.source or "", **ends}
+    if isinstance(file, StationFile):
+        level_m = file.harmonics.mean_level_m
+        said |= {"kind": TideStationKind.HARMONIC, "constants": constants_of(file)}
+        said["mean_level_m"] = None if np.isnan(level_m) else level_m
+    elif isinstance(file, HighLowFile):
+        table = file.table
+        rows = zip(table.at.tolist(), table.height_m.tolist(), table.high.tolist(), strict=True)
+        said |= {"kind": TideStationKind.TABLE, "events": [(_known(when), height, high) for when, height, high in rows]}
+    else:
+        raise BadInput("Differences are written down with the port they are on. Nothing was written.")
+    return add_tide_station(vessel=vessel, by=by, at=at, **{**said, **fields})
+
+
+def _moment(at: float) -> datetime | None:
+    return _known(at) if np.isfinite(at) else None
+
+
+def _known(at: float) -> datetime:
+    return datetime.fromtimestamp(at, UTC)
 
 
 def constants_of(file: StationFile) -> list[dict[str, str | float | None]]:

@@ -14,6 +14,7 @@ from readiness.feeds.look_record import Look
 from readiness.feeds.stream_table import StreamTableFile
 from readiness.feeds.take_tide import TideRead
 from readiness.feeds.tide_answer import TideFile
+from readiness.feeds.tide_series import SeriesFile
 from vessel.feeds.limited import Reader
 
 SMALLER = "ask for a smaller area or fewer times"
@@ -22,10 +23,11 @@ ROUTE = Reader("readiness.feeds.gpx.read_route", GpxFile, "GPX file")
 GRIB = Reader("readiness.feeds.grib_child.read_forecast", ForecastFile, "GRIB file", advice=SMALLER)
 FORECAST = Reader("readiness.feeds.take_forecast.read_written", ForecastFile, "forecast", advice=SMALLER)
 TIDE = Reader("readiness.feeds.take_tide.read_either", TideRead, "tide file")
+SERIES = Reader("readiness.feeds.tide_series.read_series", SeriesFile, "series of observed heights")
 STREAM = Reader("readiness.feeds.stream_table.read_stream_table", StreamTableFile, "stream table")
 LOOK = Reader("readiness.feeds.look.look_into", Look, "file")
 LOOK_AT_GRIB = Reader("readiness.feeds.grib_child.look_at", Look, "GRIB file", advice=SMALLER)
-READERS: tuple[Reader[Any], ...] = (ROUTE, GRIB, FORECAST, TIDE, STREAM, LOOK, LOOK_AT_GRIB)
+READERS: tuple[Reader[Any], ...] = (ROUTE, GRIB, FORECAST, TIDE, SERIES, STREAM, LOOK, LOOK_AT_GRIB)
 
 
 def look_at(data: bytes, name: str) -> Look:
@@ -46,6 +48,11 @@ def take_forecast(data: bytes, *, source: str) -> ForecastFile:
 def take_tide(data: bytes, station: Mapping[str, object] | None = None) -> TideFile:
     """Constants or high and low waters, with what a station file beside them says. Raises BadInput naming the line."""
     return TIDE(data, station=dict(station or {})).file
+
+
+def take_series(data: bytes, station: Mapping[str, object] | None = None) -> SeriesFile:
+    """Observed heights, with what a station file beside them says. Raises BadInput naming the line."""
+    return SERIES(data, station=dict(station or {}))
 
 
 def take_stream_table(data: bytes) -> StreamTableFile:

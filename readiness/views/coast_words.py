@@ -2,10 +2,14 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
+import msgspec
+
+from readiness.feeds.tide_fit_notes import FitNotes
 from readiness.models import Gate, Harbour, ShelterSector, TideStation, TideStationKind
+from readiness.rules.tide_differences import words_of
 from readiness.rules.words_of_trade import GateKind
-from vessel.calc.wording import NOT_KNOWN, compass_point, degrees, duration, knots, local_date, metres
-from vessel.units import HOUR, MINUTE
+from vessel.calc.wording import NOT_KNOWN, compass_point, degrees, duration, knots, local_date, metres, number, with_utc
+from vessel.units import DAY, HOUR, MINUTE
 
 YES_NO = {True: "yes", False: "no", None: NOT_KNOWN}
 
@@ -132,13 +136,29 @@ def _harmonic(station: TideStation) -> str:
 
 
 def _secondary(station: TideStation) -> str:
-    return f"secondary port of {station.reference} by differences"
+    return f"secondary port of {station.reference} {words_of(station.differences or {})}"
+
+
+def _fitted(station: TideStation) -> str:
+    notes = fit_notes(station)
+    left = f"{metres(notes.standard_deviation_m, 2)} left over" if notes else f"what is left over is {NOT_KNOWN}"
+    observed = f"{number(notes.observed_s / DAY)} days of observations" if notes else "observations"
+    return f"fitted from {observed}, {left}"
+
+
+def fit_notes(station: TideStation) -> FitNotes | None:
+    """What the fit of a station left over; None where it was not fitted or the notes cannot be read."""
+    try:
+        return msgspec.convert(station.fit, FitNotes) if station.fit else None
+    except msgspec.ValidationError:
+        return None
 
 
 _STATIONS: Mapping[str, Callable[[TideStation], str]] = {
     TideStationKind.HARMONIC: _harmonic,
     TideStationKind.TABLE: lambda _: "printed table of high and low waters",
     TideStationKind.SECONDARY: _secondary,
+    TideStationKind.FITTED: _fitted,
 }
 
 
@@ -150,11 +170,25 @@ def station_terms(station: TideStation) -> Iterator[tuple[str, str]]:
         yield "Mean level", f"{metres(station.mean_level_m, 2)} above it"
     if station.kind == TideStationKind.TABLE:
         yield "Differences applied", YES_NO[station.differences_applied]
+    yield from _fit_terms(station)
     for name, height_m in station.levels.items():
         yield name[:1].upper() + name[1:], metres(height_m, 2)
     yield "Times kept in", "UTC, shown by the harbour's clock"
     yield "Holds", validity_words(station)
     yield "Source", station.source or NOT_KNOWN
+
+
+def _fit_terms(station: TideStation) -> Iterator[tuple[str, str]]:
+    notes = fit_notes(station)
+    if notes is None:
+        return
+    start, end = (local_date(moment.timestamp(), "UTC", year=True) for moment in (notes.first_at, notes.last_at))
+    yield "Observed", f"{start} to {end}, {notes.count:,} heights"
+    yield "Heights may be out by", f"{metres(notes.doubt_m, 2)}, as the weather was then"
+    yield "Left over", f"95 % within {metres(notes.within_95_m, 2)}"
+    yield "Most left over", f"{metres(notes.largest_m, 2)}, {with_utc(notes.largest_at.timestamp(), 'UTC')}"
+    if notes.not_fitted:
+        yield "Not fitted", ", ".join(notes.not_fitted)
 
 
 def validity_words(station: TideStation) -> str:

@@ -1,0 +1,94 @@
+"""A tide station as somebody writes it down, by file or by hand, and a stream table by file."""
+
+from typing import Any
+
+from django import forms
+
+from readiness.feeds.tide_clock import DATE_ORDERS
+from readiness.feeds.tide_station import UNITS
+from readiness.forms.harbour import KnownField
+from readiness.models import TideStation, TideStationKind
+from vessel.forms.plain import OnceForm
+from vessel.forms.quantity import QuantityField
+from vessel.forms.set_up import zone_choices
+from vessel.models import Vessel
+from vessel.units import MINUTE
+
+FILE, FIT, PORT = "file", "fit", "port"
+KINDS = [
+    (FILE, "a file of constants, or of high and low waters"),
+    (FIT, "a file of observed heights, to be fitted"),
+    (PORT, "differences on another port"),
+]
+AS_THE_FILE_SAYS = ("", "as the file says")
+SINGLE = ("high_s", "low_s", "high_m", "low_m")
+
+
+class StationForm(OnceForm):
+    """What is left out is taken from the file, and where that does not say, it is not known."""
+
+    name = forms.CharField(label="Name", max_length=120)
+    what = forms.ChoiceField(label="Its tide comes from", choices=KINDS, widget=forms.RadioSelect)
+    file = forms.FileField(label="File (CSV)", required=False)
+    datum = forms.CharField(
+        label="Heights are above", required=False, max_length=80, help_text="The datum, such as: chart datum."
+    )
+    mean_level_m = QuantityField(label="Mean level above that datum", unit="m", required=False)
+    zone = forms.ChoiceField(
+        label="Clock of the times in the file", choices=lambda: [AS_THE_FILE_SAYS, *zone_choices()[1:]], required=False
+    )
+    unit = forms.ChoiceField(
+        label="Unit of the heights in the file",
+        choices=[AS_THE_FILE_SAYS, *((unit, unit) for unit in UNITS)],
+        required=False,
+    )
+    date_order = forms.ChoiceField(
+        label="Dates like 03/04", choices=[AS_THE_FILE_SAYS, *((order, order) for order in DATE_ORDERS)], required=False
+    )
+    differences_applied = KnownField(label="A table of a secondary port: are its differences in the figures?")
+    reference: "forms.ModelChoiceField[TideStation]" = forms.ModelChoiceField(queryset=TideStation.objects.none())
+    high_s = QuantityField(label="High water later by", unit="min", per=MINUTE, required=False)
+    low_s = QuantityField(label="Low water later by", unit="min", per=MINUTE, required=False)
+    high_m = QuantityField(label="High water higher by", unit="m", required=False, help_text="Lower with a minus.")
+    low_m = QuantityField(label="Low water higher by", unit="m", required=False)
+    source = forms.CharField(label="Where this is from", required=False, max_length=400)
+    valid_from = forms.DateField(label="Holds from", required=False, widget=forms.DateInput(attrs={"type": "date"}))
+    valid_to = forms.DateField(
+        label="Holds until the end of", required=False, widget=forms.DateInput(attrs={"type": "date"})
+    )
+
+    def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        ports = TideStation.objects.filter(vessel=vessel).exclude(kind=TideStationKind.SECONDARY)
+        self.fields["reference"] = forms.ModelChoiceField(
+            label="Differences on", queryset=ports, required=False, empty_label="no other port"
+        )
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        what = given.get("what")
+        if what in (FILE, FIT) and not given.get("file"):
+            self.add_error("file", "Choose the file.")
+        if what == PORT and not given.get("reference"):
+            self.add_error("reference", "Say which port the differences are on.")
+        return given
+
+    def notes(self) -> dict[str, object]:
+        """What was typed beside the file, as a station file says it."""
+        given = self.cleaned_data
+        told: dict[str, object] = {
+            "name": given["name"], "datum": given["datum"], "timezone": given["zone"], "unit": given["unit"],
+            "date_order": given["date_order"], "source": given["source"], "mean_level_m": given["mean_level_m"],
+            **{name: given[name].isoformat() if given[name] else None for name in ("valid_from", "valid_to")},
+        }  # fmt: skip
+        return {name: value for name, value in told.items() if value not in ("", None)}
+
+    def single(self) -> dict[str, float | None]:
+        """The four differences; one that was left out is not known."""
+        return {name: self.cleaned_data[name] for name in SINGLE}
+
+
+class StreamForm(OnceForm):
+    """A stream table by file; all of it stands in the file."""
+
+    file = forms.FileField(label="File (CSV)", error_messages={"required": "Choose a stream table (CSV)."})
