@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from vessel.units import Array, Counts, Degrees, Epoch, Metres, MetresPerSecond, Ratio, Seconds
+from vessel.units import Array, Counts, Degrees, Epoch, Metres, MetresPerSecond, Seconds
 
 MEAN_TIDE_S = 44714.0  # s between high waters on the mean, 12 h 25 min 14 s [practice]
 
@@ -72,33 +72,6 @@ def stream_pieces(
     neaps_rate, springs_rate = np.asarray(rate_neaps_mps)[row], np.asarray(rate_springs_mps)[row]
     rate = np.maximum(neaps_rate + springs * (springs_rate - neaps_rate), 0.0)
     return Stream(starts, *components(np.asarray(set_deg)[row], rate), ends_at=float(bounds[-1]))
-
-
-def combined(streams: Sequence[Stream], shares: Ratio) -> Stream:
-    """Several streams as one: their vectors by `shares[stream]`, in pieces that end whenever one of them changes.
-
-    Known while all of them are.
-
-    Source: [practice]
-    """
-    start = max(float(stream.changes_at[0]) for stream in streams)
-    end = max(min(stream.ends_at for stream in streams), start)
-    turns = np.unique(np.concatenate([stream.changes_at for stream in streams]))
-    changes_at = np.concatenate([[start], turns[(turns > start) & (turns < end)]])
-    parts = np.array([stream.at(changes_at) for stream in streams])
-    east, north = np.tensordot(np.asarray(shares, float), parts, axes=1)
-    return Stream(changes_at, east, north, end)
-
-
-def slack_at(stream: Stream) -> Epoch:
-    """When the stream turns back on itself, by more than a right angle, or stops.
-
-    Source: [practice]
-    """
-    east, north = stream.east_mps, stream.north_mps
-    turned = east[:-1] * east[1:] + north[:-1] * north[1:]
-    running = np.hypot(east[:-1], north[:-1]) > 0
-    return np.asarray(stream.changes_at[1:][running & (turned <= 0)])
 
 
 def components(set_deg: Degrees, rate_mps: MetresPerSecond) -> tuple[Array, Array]:

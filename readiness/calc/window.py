@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from numpy.typing import NDArray
 
-from vessel.units import Array, Epoch, Flags, Floats, Metres, Seconds
+from vessel.units import Array, Epoch, Flags, Floats, Metres, MetresPerSecond, Seconds
 
 Condition = Callable[[Array], NDArray[np.bool_] | Array]
 
@@ -173,20 +173,23 @@ def height_at_least(height: Callable[[Array], Array], needed_m: Metres) -> Condi
     return open_at
 
 
-def at_most(value: Callable[[Array], Array], most: Floats) -> Condition:
-    """Open while a value, such as the rate of a stream or a sea, is at most so much; not known where the value is not.
+def height_at_most(height: Callable[[Array], Array], most_m: Metres) -> Condition:
+    """Open while a height, of the tide or of the sea, is at most so much; not known where the height is not.
 
     Source: [practice]
     """
-
-    def open_at(at: Array) -> Array:
-        found = np.asarray(value(at))
-        return np.asarray(np.where(np.isnan(found), np.nan, np.where(found <= most, 1.0, 0.0)))
-
-    return open_at
+    return _at_most(height, most_m)
 
 
-def always(at: Array) -> Array:
+def rate_at_most(rate: Callable[[Array], Array], most_mps: MetresPerSecond) -> Condition:
+    """Open while the rate of a stream is at most so much; not known where the rate is not.
+
+    Source: [practice]
+    """
+    return _at_most(rate, most_mps)
+
+
+def always(at: Epoch) -> Array:
     """Open at any time.
 
     Source: [practice]
@@ -210,6 +213,14 @@ def daily_hours(opens: time, closes: time, zone: str) -> Condition:
         starts = [max(_moments(day, opens, local)) for day in days]
         ends = [min(_moments(day + nights, closes, local)) for day in days]
         return _covered(np.array(starts), np.array(ends), at)
+
+    return open_at
+
+
+def _at_most(value: Callable[[Array], Array], most: Floats) -> Condition:
+    def open_at(at: Array) -> Array:
+        found = np.asarray(value(at))
+        return np.asarray(np.where(np.isnan(found), np.nan, np.where(found <= most, 1.0, 0.0)))
 
     return open_at
 

@@ -4,7 +4,8 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
-from readiness.calc.tidal_stream import Stream, slack_at
+from readiness.calc.streams_together import slack_at
+from readiness.calc.tidal_stream import Stream
 from readiness.rules.bar_sea import seas_on_bars
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Gate

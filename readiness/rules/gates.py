@@ -17,10 +17,11 @@ from readiness.calc.window import (
     Windows,
     about_high_water,
     always,
-    at_most,
     both,
     daily_hours,
     height_at_least,
+    height_at_most,
+    rate_at_most,
     windows,
 )
 from readiness.rules.depth import SHARE_OF_SEA
@@ -176,7 +177,7 @@ def _bar(gate: Gate, setting: Setting) -> Condition | None:
     in_sea = height_at_least(left, needed)
     if np.isnan(gate.most_sea_m):
         return both(flat, in_sea)
-    return both(flat, in_sea, at_most(lambda at: np.asarray(sea(at)), gate.most_sea_m))
+    return both(flat, in_sea, height_at_most(lambda at: np.asarray(sea(at)), gate.most_sea_m))
 
 
 def _lifting(gate: Gate, _setting: Setting) -> Condition | None:
@@ -188,14 +189,14 @@ def _under(gate: Gate, setting: Setting) -> Condition | None:
     highest = gate.level_m + zero_m(setting.station, gate.zero) - setting.air_draught_m - HEADROOM_M
     if tide is None or not np.isfinite(highest):
         return None
-    return at_most(lambda at: np.asarray(tide.height(at)), highest)
+    return height_at_most(lambda at: np.asarray(tide.height(at)), highest)
 
 
 def _narrows(gate: Gate, setting: Setting) -> Condition | None:
     stream = setting.stream
     if stream is None or not np.isfinite(gate.most_rate_mps):
         return None
-    return at_most(lambda at: np.hypot(*stream.at(at)), gate.most_rate_mps)
+    return rate_at_most(lambda at: np.hypot(*stream.at(at)), gate.most_rate_mps)
 
 
 def hours_of(gate: Gate, zone: str) -> Condition | None:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from readiness.calc.abeam import abeam
-from readiness.calc.tidal_stream import Stream, combined
+from readiness.calc.streams_together import combined
+from readiness.calc.tidal_stream import Stream
 from readiness.calc.track import Track
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Stream as Table

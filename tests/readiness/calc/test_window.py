@@ -1,5 +1,6 @@
 """When a yes/no function of time changes: against brute force, on the edges, and where nothing is known."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime, time
 
 import numpy as np
@@ -11,14 +12,17 @@ from readiness.calc.window import (
     Condition,
     Windows,
     about_high_water,
+    always,
     both,
     changes,
     daily_hours,
     height_at_least,
+    height_at_most,
     inside,
     known,
     last_closing_in,
     next_opening,
+    rate_at_most,
     windows,
 )
 from vessel.units import DAY, HOUR, MINUTE, Array
@@ -210,3 +214,27 @@ def test_hours_round_the_clock_never_shut() -> None:
 
     assert always.opens_at.tolist() == [0.0]
     assert always.closes_at.tolist() == [3 * DAY]
+
+
+@pytest.mark.parametrize("at_most", [height_at_most, rate_at_most])
+@pytest.mark.parametrize(("value", "expected"), [(1.99, 1.0), (2.0, 1.0), (2.01, 0.0), (np.nan, np.nan)])
+def test_at_most_is_open_up_to_and_on_the_limit(
+    at_most: Callable[..., Condition], value: float, expected: float
+) -> None:
+    condition = at_most(lambda at: np.full(np.shape(at), value), 2.0)
+
+    assert condition(np.array([5.0])) == pytest.approx([expected], nan_ok=True)
+
+
+def test_a_change_shorter_than_the_search_is_found_where_it_was_named() -> None:
+    short = between(1000.0, 1001.0)
+
+    assert not windows(short, 0.0, 10_000.0, 600.0).opens_at.size
+    named = windows(short, 0.0, 10_000.0, 600.0, turns_at=np.array([-5.0, 1000.0, 1001.0, 20_000.0]))
+    assert named.opens_at == pytest.approx([1000.0], abs=0.02)
+    assert named.closes_at == pytest.approx([1001.0], abs=0.02)
+
+
+def test_what_is_always_open_is_open_at_any_shape_of_times() -> None:
+    assert always(np.zeros((2, 3))).tolist() == [[1.0] * 3] * 2
+    assert windows(always, 0.0, DAY, HOUR).closes_at.tolist() == [DAY]
