@@ -31,7 +31,7 @@ def high_low(height: Callable[[Epoch], Metres], start: float, end: float) -> Tid
         after, before = np.asarray(height(at + _HALF_STEP), float), np.asarray(height(at - _HALF_STEP), float)
         return np.asarray(after - before)
 
-    early, late, high = _brackets(rate, start, end)
+    early, late, high, _ = _brackets(rate, start, end)
     at = _halve(rate, early, late, high)
     return within(TideTable(at, np.asarray(height(at), float), high), start, end)
 
@@ -43,22 +43,24 @@ def high_low_of(harmonics: Harmonics, start: float, end: float, factors: Factors
 
     Source: [schureman]
     """
-    early, late, high = _brackets(lambda at: np.asarray(harmonic_rate(harmonics, at, factors)), start, end)
-    at, height = _newton(harmonics, factors, early, late, high)
+    early, late, high, about = _brackets(lambda at: np.asarray(harmonic_rate(harmonics, at, factors)), start, end)
+    at, height = _newton(harmonics, factors, early, late, high, about)
     return within(TideTable(at, height + harmonics.mean_level_m, high), start, end)
 
 
-def _brackets(rate: Rate, start: float, end: float) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """Pairs of times between which the rate changes its sign, and whether the turn is a high water.
+def _brackets(rate: Rate, start: float, end: float) -> tuple[Array, Array, NDArray[np.bool_], Array]:
+    """Pairs of times between which the rate changes its sign, whether the turn is a high water, and about when it is.
 
-    Times where the rate is exactly zero are stepped over, so that a turn on one is found once.
+    Times where the rate is exactly zero are stepped over, so that a turn on one is found once. "About when" is where a
+    straight line between the two rates crosses zero.
     """
     at = np.arange(np.floor(start / STEP) - 1, np.ceil(end / STEP) + 2) * STEP
-    sign = np.sign(rate(at))
-    turning = np.flatnonzero(sign != 0)
-    at, sign = at[turning], sign[turning]
-    turn = np.flatnonzero(sign[:-1] * sign[1:] < 0)
-    return at[turn], at[turn + 1], sign[turn] > 0
+    rates = rate(at)
+    turning = np.flatnonzero(rates != 0)  # NaN stays, so that nothing is found across a hole
+    at, rates = at[turning], rates[turning]
+    turn = np.flatnonzero(np.sign(rates[:-1]) * np.sign(rates[1:]) < 0)
+    early, late, before, after = at[turn], at[turn + 1], rates[turn], rates[turn + 1]
+    return early, late, before > 0, early + (late - early) * before / (before - after)
 
 
 def _halve(rate: Rate, early: Array, late: Array, high: NDArray[np.bool_]) -> Array:
@@ -76,9 +78,10 @@ def _newton(
     early: Array,
     late: Array,
     high: NDArray[np.bool_],
+    about: Array,
 ) -> tuple[Array, Array]:
-    """Newton's steps kept inside the bracket, halving it where a step would leave; times and heights."""
-    at = (early + late) / 2
+    """Newton's steps from about when, kept inside the bracket, halving it where a step would leave; times and heights."""
+    at = about.copy()
     height = np.full(at.shape, np.nan)
     open_ = np.arange(at.size)
     while open_.size:
