@@ -64,8 +64,12 @@ class NewLegForm(OnceForm):
             Leg.objects.filter(vessel=vessel).order_by("-planned_at"),
         )
         for end, label in (("departure", "From"), ("arrival", "To")):
-            self.fields[end] = forms.ModelChoiceField(queryset=harbours, label=label, required=False)
-        self.fields["leg"] = forms.ModelChoiceField(queryset=legs, label="Way back of", required=False)
+            self.fields[end] = forms.ModelChoiceField(
+                queryset=harbours, label=label, required=False, empty_label="choose a harbour"
+            )
+        self.fields["leg"] = forms.ModelChoiceField(
+            queryset=legs, label="Way back of", required=False, empty_label="choose a leg"
+        )
         self.zone = self._zone(harbours, legs) or vessel.home_zone or "UTC"
         self.fields["planned_at"] = LocalTimeField(zone=self.zone, label="Planned departure")
 

@@ -135,12 +135,18 @@ def draw_route(route: Route) -> RoutePicture:
 
 
 def _clear_of(lines: Sequence[Line], spots: Sequence[Spot]) -> list[Line]:
-    """Parallels labelled at their other end where a point stands on the label."""
+    """Parallels with their label at the end no point stands on; without one where points stand on both."""
+
+    def is_free(line: Line, edge: float) -> bool:
+        return not any(
+            abs(float(spot.x) - edge) < LABEL_WIDE and abs(float(spot.y) - float(line.at)) < LABEL_HIGH
+            for spot in spots
+        )
+
+    ends = [("start", 0.0), ("end", 100.0)]
+    free = [next((anchor for anchor, edge in ends if is_free(line, edge)), "") for line in lines]
     return [
-        replace(line, anchor="end")
-        if any(float(spot.x) < LABEL_WIDE and abs(float(spot.y) - float(line.at)) < LABEL_HIGH for spot in spots)
-        else line
-        for line in lines
+        replace(line, anchor=anchor, text=line.text if anchor else "") for line, anchor in zip(lines, free, strict=True)
     ]
 
 

@@ -55,6 +55,19 @@ def test_points_on_top_of_one_another_show_one_number() -> None:
     assert [spot.shows_number for spot in picture.points] == [True, False, False, False, False, True]
 
 
+@pytest.mark.parametrize(
+    ("west", "east", "anchor"), [(-14.99, -14.2, "end"), (-14.7, -14.01, "start"), (-15.0, -14.0, "")]
+)
+def test_the_label_of_a_parallel_stands_where_no_point_does(west: float, east: float, anchor: str) -> None:
+    corners = [Place("a", 46.2, -15.0), Place("b", 46.8, -14.0)]
+    picture = draw_route(Route([Waypoint("x", 46.5, west), Waypoint("y", 46.5, east)], [False], corners))
+
+    label = min(picture.parallels, key=lambda line: abs(float(line.at) - 50))
+
+    assert label.anchor == anchor
+    assert bool(label.text) == bool(anchor)
+
+
 def test_a_route_that_goes_nowhere_is_still_drawn() -> None:
     picture = draw_route(Route([POINTS[0], POINTS[0]], [False]))
 
