@@ -16,10 +16,12 @@ from readiness.rules.limits import Limits
 from readiness.rules.missing import harbour_move
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array
+from readiness.rules.streams_met import FARTHEST_M, shares_of_steps
 from readiness.rules.telling import departure_zone
 from readiness.rules.under_way import FAIR_LATE, FOUL_LATE
+from readiness.rules.words_of_trade import StreamBy
 from vessel.calc.wording import degrees, knots, toward_limit, with_utc
-from vessel.units import KNOT
+from vessel.units import KNOT, NAUTICAL_MILE
 
 RULE_ID = "makes_way"
 TITLE = "Way over the ground"
@@ -148,7 +150,11 @@ def _unknown(facts: Facts, passage: Passage, index: int) -> str:
     gaps = np.flatnonzero(np.isnan(passage.late.sog_mps[index]))
     if not gaps.size or np.isnan(passage.late.node_at[index, gaps[0]]):
         return "What she makes over the ground is not known: her late times are not known."
-    return f"The stream {_where(facts, passage, int(gaps[0]))} is not known when she is there."
+    step = int(gaps[0])
+    by_place = facts.leg.segments[int(passage.track.segment[step])].stream_by != StreamBy.NAMED
+    far = by_place and not list(shares_of_steps(facts, passage.track))[step]
+    why = f": no stream table lies within {FARTHEST_M / NAUTICAL_MILE:.0f} nmi" if far else " when she is there"
+    return f"The stream {_where(facts, passage, step)} is not known{why}."
 
 
 def _do(facts: Facts, passage: Passage, outcome: Outcomes, index: int) -> str:

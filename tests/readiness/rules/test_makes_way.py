@@ -10,6 +10,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.judgement import Outcome, Waive
 from readiness.rules.makes_way import RULE
 from readiness.rules.record import epochs
+from readiness.rules.words_of_trade import StreamBy
 from tests.factories.worked_example import worked_example
 from tests.readiness.rules.alter import at_worst, demand, leg, limits, outcome, sentence, vessel, water, worst
 from tests.readiness.rules.conftest import Judged
@@ -203,3 +204,14 @@ def test_a_harbour_move_does_not_ask_and_a_no_go_is_never_waived(judged: Judged)
 
     assert worst(found) == Outcome.PASSED
     assert RULE.waive == {Outcome.NO_GO: Waive.NEVER, Outcome.CONDITION: Waive.ONE_LEG}
+
+
+def test_a_way_too_far_from_any_table_says_how_near_one_must_be(judged: Judged) -> None:
+    facts = worked_example(1)
+    segments = tuple(replace(segment, stream_by=StreamBy.NEAREST) for segment in facts.leg.segments)
+
+    found = judged(RULE, leg(facts, segments=segments))  # no table says where it was observed
+
+    assert worst(found) == Outcome.UNKNOWN
+    assert sentence(found).startswith("The stream on the way from Ostrel Haven to Brannowmouth, off is not known: ")
+    assert "no stream table lies within 10 nmi." in sentence(found)
