@@ -25,9 +25,10 @@ FORECAST = Reader("readiness.feeds.take_forecast.read_written", ForecastFile, "f
 TIDE = Reader("readiness.feeds.take_tide.read_either", TideRead, "tide file")
 SERIES = Reader("readiness.feeds.tide_series.read_series", SeriesFile, "series of observed heights")
 STREAM = Reader("readiness.feeds.stream_table.read_stream_table", StreamTableFile, "stream table")
+STATION: Reader[dict[str, object]] = Reader("readiness.feeds.tide_station.read_station", dict, "station file")
 LOOK = Reader("readiness.feeds.look.look_into", Look, "file")
 LOOK_AT_GRIB = Reader("readiness.feeds.grib_child.look_at", Look, "GRIB file", advice=SMALLER)
-READERS: tuple[Reader[Any], ...] = (ROUTE, GRIB, FORECAST, TIDE, SERIES, STREAM, LOOK, LOOK_AT_GRIB)
+READERS: tuple[Reader[Any], ...] = (ROUTE, GRIB, FORECAST, TIDE, STATION, SERIES, STREAM, LOOK, LOOK_AT_GRIB)
 
 
 def look_at(data: bytes, name: str) -> Look:
@@ -43,6 +44,11 @@ def take_route(data: bytes) -> GpxFile:
 def take_forecast(data: bytes, *, source: str) -> ForecastFile:
     """A forecast: GRIB, a table, or lines typed from a bulletin. Raises BadInput naming message, line or column."""
     return (GRIB if is_grib(data) else FORECAST)(data, source=source)
+
+
+def take_station(data: bytes) -> dict[str, object]:
+    """What a station file beside a tide file says, as it stands. Raises BadInput."""
+    return STATION(data)
 
 
 def take_tide(data: bytes, station: Mapping[str, object] | None = None) -> TideFile:

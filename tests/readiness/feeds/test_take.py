@@ -9,7 +9,7 @@ from readiness.feeds.forecast_csv import read_forecast
 from readiness.feeds.forecast_text import read_bulletin
 from readiness.feeds.gpx import read_route
 from readiness.feeds.look import look_into
-from readiness.feeds.take import READERS, look_at, take_forecast, take_route, take_tide
+from readiness.feeds.take import READERS, look_at, take_forecast, take_route, take_station, take_tide
 from readiness.feeds.tide_table import HighLowFile, StationFile
 from tests.readiness.feeds.samples import grib, message
 from tests.readiness.feeds.test_look import CALENDAR, CONSTANTS, FORECAST, GPX, HIGH_LOW, WIND
@@ -53,7 +53,7 @@ def test_a_grib_forecast_comes_through_with_its_values_in_si() -> None:
 
 
 def test_tide_files_come_through_with_what_their_station_file_says() -> None:
-    station = {"name": "Kettle Bay", "mean_level_m": 2.5, "datum": "LAT"}
+    station = take_station(b'{"name": "Kettle Bay", "mean_level_m": 2.5, "datum": "LAT"}')
 
     constants, table = take_tide(CONSTANTS, station), take_tide(HIGH_LOW)
 
