@@ -4,7 +4,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from readiness.actions.finding import line_of, newest_verdict
+from readiness.actions.finding import line_of, newest_verdict, title_of
 from readiness.models import ConditionMet
 from vessel.actions.author import By, token_of
 from vessel.actions.history import record
@@ -26,7 +26,7 @@ def meet_condition(*, leg_id: int, rule: str, cause: str, by: By, at: datetime, 
     check(met)
     met.save(force_insert=True)
     record(
-        vessel=leg.vessel, what=f"Condition met for {leg.name}: {rule}.", by=by, at=at, noun="condition",
+        vessel=leg.vessel, what=f"Condition met for {leg.name}: {title_of(rule)}.", by=by, at=at, noun="condition",
         noun_key=str(met.pk), private=note or None,
     )  # fmt: skip
     return met
@@ -40,6 +40,6 @@ def strike_condition(*, met_id: int, by: By, at: datetime) -> ConditionMet:
         raise Refused("This is struck out already; nothing was changed.")
     met.struck_at = at
     met.save(update_fields=["struck_at"])
-    what = f"Struck out: condition met for {met.leg.name}, {met.rule}."
+    what = f"Struck out: condition met for {met.leg.name}, {title_of(met.rule)}."
     record(vessel=met.leg.vessel, what=what, by=by, at=at, noun="condition", noun_key=str(met.pk))
     return met

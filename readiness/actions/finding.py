@@ -3,6 +3,7 @@
 from typing import Any
 
 from readiness.models import Verdict
+from readiness.rules.register import RULE_OF
 from vessel.errors import Refused
 
 
@@ -20,3 +21,9 @@ def line_of(verdict: Verdict, rule: str, cause: str) -> dict[str, Any]:
         if (line["rule"], line["cause"]) == (rule, cause):
             return dict(line)
     raise Refused("This finding is not in the newest verdict any more. Look again; nothing was written.")
+
+
+def title_of(rule: str) -> str:
+    """What people call a rule; of one that is no more, its id in words."""
+    known = RULE_OF.get(rule)
+    return known.title if known else rule.replace("_", " ")

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from readiness.actions.finding import line_of, newest_verdict
+from readiness.actions.finding import line_of, newest_verdict, title_of
 from readiness.models import Verdict, Waiver
 from readiness.queries.leg import distance_m
 from readiness.rules.changes import only_departure
@@ -55,7 +55,7 @@ def give_waiver(
     _check_holds(verdict, waiver)
     waiver.save(force_insert=True)
     record(
-        vessel=leg.vessel, what=f"Waived for {leg.name}: {rule}.", by=by, at=at, noun="waiver",
+        vessel=leg.vessel, what=f"Waived for {leg.name}: {title_of(rule)}.", by=by, at=at, noun="waiver",
         noun_key=str(waiver.pk), private=f"{waiver.reason} Instead: {waiver.instead}",
         changes={"value": [None, waiver.value], "limit": [None, waiver.limit], "until": [None, until]},
     )  # fmt: skip
@@ -69,7 +69,7 @@ def withdraw_waiver(*, waiver_id: int, seen_version: int, by: By, at: datetime) 
     if waiver.withdrawn_at is not None:
         raise Refused("This waiver was taken back already; nothing was changed.")
     save_changed(waiver, seen_version, withdrawn_at=at)
-    what = f"Waiver taken back for {waiver.leg.name}: {waiver.rule}."
+    what = f"Waiver taken back for {waiver.leg.name}: {title_of(waiver.rule)}."
     record(vessel=waiver.leg.vessel, what=what, by=by, at=at, noun="waiver", noun_key=str(waiver.pk))
     return waiver
 

@@ -11,6 +11,7 @@ from readiness.actions.verdict import judge_leg
 from readiness.actions.waiver import give_waiver, withdraw_waiver
 from readiness.models import ConditionMet, Decision, DecisionWord, Leg, Verdict, Waiver
 from readiness.rules.facts import Facts
+from readiness.rules.register import RULE_OF
 from tests.factories.readiness import stored
 from tests.factories.worked_example import worked_example
 from vessel.errors import BadInput, Refused
@@ -68,7 +69,7 @@ def test_a_waiver_keeps_figure_limit_leg_and_crew_and_lapses_a_tenth_worse(short
     assert waiver.leg_distance_m == pytest.approx(48 * 1852, abs=1)
     assert waiver.crew == ["crew-000001"]
     told = HistoryEntry.objects.latest("number")
-    assert told.what == "Waived for Ostrel Haven to Morrowick Basin: hands_at_gate."
+    assert told.what == f"Waived for Ostrel Haven to Morrowick Basin: {RULE_OF['hands_at_gate'].title}."
     assert HistoryPrivate.objects.get(number=told.number).text == "Two friends at the lock Instead: They take the lines"
 
 
