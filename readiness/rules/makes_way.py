@@ -102,7 +102,8 @@ def _spot(facts: Facts, passage: Passage, index: int) -> Spot:
     )
     run, factor, fair, foul = next((one for one in runs if one[0].stopped[index]), runs[0])
     speed, step = (float(values[index]) for values in _slowest(run))
-    through, course = facts.leg.speed_mps * factor, float(passage.track.step_course_deg[int(step)])
+    through = facts.leg.speed_mps * factor * float(passage.sea_share[index, int(step)])
+    course = float(passage.track.step_course_deg[int(step)])
     stream = passage.streams[passage.stream_of_step[int(step)]]
     enters, leaves = run.node_at[index, int(step) : int(step) + 2]
     if stream is None or np.isnan(enters):

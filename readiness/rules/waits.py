@@ -100,13 +100,13 @@ def waits(facts: Facts, passage: Passage, index: int) -> tuple[Wait, ...]:
             through = False
             break
         opens = float(np.asarray(next_opening(windows, at))[0])
-        node_at = _onward(facts, passage, node_at, call.node, opens)
+        node_at = _onward(facts, passage, index, node_at, call.node, opens)
         found.append(_wait(facts, call.gate, place, float(at[0]), opens))
     return tuple(replace(wait, arrives_at=float(node_at[-1]) if through else NOT_KNOWN) for wait in found)
 
 
-def _onward(facts: Facts, passage: Passage, node_at: Array, node: int, leaves_at: float) -> Array:
-    """Her times if she leaves a node at another time, by plan."""
+def _onward(facts: Facts, passage: Passage, index: int, node_at: Array, node: int, leaves_at: float) -> Array:
+    """Her times if she leaves a node at another time, by plan; the sea slows her as it did when she was in time."""
     track = passage.track
     rest = Track(
         track.node_lat_deg[node:],
@@ -121,7 +121,7 @@ def _onward(facts: Facts, passage: Passage, node_at: Array, node: int, leaves_at
     run = sweep(
         rest,
         np.array([leaves_at]),
-        facts.leg.speed_mps,
+        facts.leg.speed_mps * passage.sea_share[index, node:],
         passage.streams,
         passage.stream_of_step[node:],
         speed_factor=1.0,

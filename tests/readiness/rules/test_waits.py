@@ -7,6 +7,7 @@ import pytest
 from msgspec.structs import replace
 
 from readiness.rules.facts import Facts
+from readiness.rules.facts_boat import SeaSpeed
 from readiness.rules.gate_on_arrival import RULE
 from readiness.rules.judgement import Outcome
 from readiness.rules.under_way import passage_of
@@ -171,3 +172,17 @@ def test_too_long_a_wait_and_a_place_that_does_not_take_her_are_said(judged: Jud
     assert worst(judged(RULE, long)) == worst(judged(RULE, open_to_wind)) == Outcome.NO_GO
     assert sentence(judged(RULE, long)).endswith("Too long to wait for at Vessary Roads: 4 h.")
     assert "Vessary Roads is no way out: " in sentence(judged(RULE, open_to_wind))
+
+
+def test_after_a_wait_the_sea_slows_her_as_it_did_in_the_plan() -> None:
+    slow = SeaSpeed(height_m=1.0, ahead=0.8, abeam=0.8, astern=0.8)
+    calm = SeaSpeed(height_m=0.0, ahead=1.0, abeam=1.0, astern=1.0)
+    facts = vessel(place(worked_example(1), "vessary", shelter=ALL_ROUND), sea_speeds=(calm, slow))
+    facts = mid_gate(facts, HOUR)
+    passage = passage_of(facts)
+
+    wait = only(facts)
+
+    last_miles = passage.plan.node_at[0, -1] - passage.plan.node_at[0, passage.point_node[4]]
+    assert last_miles > 1.1 * 8 / 7.2 * HOUR  # it does slow her
+    assert wait.arrives_at == pytest.approx(wait.to_at + last_miles, abs=1.0)
