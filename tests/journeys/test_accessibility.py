@@ -14,8 +14,11 @@ from tests.journeys.conftest import PATIENCE_MS, SIZES, Opener
 pytestmark = pytest.mark.browser
 PAGES = (
     "/", "/legs/", "/legs/1/", "/defects/", "/defects/4/", "/defects/report/", "/history/",
-    "/legs/1/decide/", "/legs/1/plan/", "/legs/1/crew/", "/legs/1/under-way/", "/crew/", "/crew/2/",
-    "/crew/add/", "/no-such-page/",
+    "/legs/new/", "/legs/1/route/", "/coastlines/", "/legs/1/decide/", "/legs/1/plan/", "/legs/1/crew/",
+    "/legs/1/under-way/", "/crew/", "/crew/2/",
+    "/crew/add/", "/harbours/", "/harbours/6/", "/harbours/add/", "/harbours/6/gates/add/", "/gates/4/change/", "/tides/",
+    "/tides/1/", "/tides/add/", "/streams/add/", "/forecasts/", "/forecasts/1/", "/forecasts/take/", "/forecasts/type/",
+    "/forecasts/warnings/", "/feeds/add/", "/no-such-page/",
 )  # fmt: skip
 DOORS = ("/account/login/", "/set-up/")
 THEMES = ("day", "contrast", "night")

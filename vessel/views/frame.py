@@ -21,6 +21,8 @@ PLACES = (
     ("Work", "maintenance:defects", True),
     ("Boat", "vessel:boat", True),
     ("Crew", "vessel:crew", False),
+    ("Harbours", "readiness:harbours", False),
+    ("Forecasts", "readiness:forecasts", False),
     ("Log", "vessel:history", True),
 )
 REPORT = "maintenance:report"
