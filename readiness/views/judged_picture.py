@@ -16,6 +16,7 @@ from readiness.rules.telling import arrival_zone, departure_zone
 from readiness.rules.way_out import place_of
 from readiness.views.picture.axis import day_of
 from readiness.views.picture.day import DaySubjects, HighLow, Lane
+from readiness.views.picture.departure_words import Deciding
 from readiness.views.picture.departures import DepartureStrip
 from readiness.views.picture.tide_gate import TideGate
 from vessel.units import DAY, HOUR, Flags
@@ -35,7 +36,7 @@ def strip_of(judged: Judged, chosen: int) -> DepartureStrip:
         verdict=judged.verdict.tolist(),
         outlook=_outlook_shown(judged),
         gate_open=_water_allows(judged).tolist(),
-        deciding=_reasons(judged),
+        deciding=_deciding(judged),
         sun_altitude_deg=judged.passage.sun_plan_deg[:, 0].tolist(),
         tide_m=_tide_at_departure(judged, judged.passage.departure_at).tolist(),
         best=best_of(judged),
@@ -153,13 +154,15 @@ def _water_allows(judged: Judged) -> Array:
     return np.asarray((judged.standing[rows] < Outcome.UNKNOWN).all(axis=0))
 
 
-def _reasons(judged: Judged) -> list[str]:
-    """Why each departure is not a go, in few words; what the water line shows already comes last."""
+def _deciding(judged: Judged) -> Deciding:
+    """Why each departure is not a go; what the water line shows already comes last."""
     water = np.array([judgement.rule in WATER_RULES for judgement in judged.judgements])
     rows = deciding(judged.standing, ripened(judged.judgements, judged.standing), water)
-    return [
-        judged.judgements[int(row)].say(index).title if judged.verdict[index] else "" for index, row in enumerate(rows)
-    ]
+
+    def tell(index: int) -> str:
+        return judged.judgements[int(rows[index])].say(index).title if judged.verdict[index] else ""
+
+    return Deciding(rows.tolist(), tell)
 
 
 def _departure_station(judged: Judged) -> str:

@@ -1,7 +1,7 @@
 """The departure picture in words: the answer in one sentence, a line for each day, and the table twin."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -26,6 +26,14 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
+class Deciding:
+    """What decides each departure: equal numbers for equal reasons, and few words for one, made only when told."""
+
+    reason: Sequence[int]
+    tell: Callable[[int], str]
+
+
+@dataclass(frozen=True, slots=True)
 class TwinRow:
     """One run as a line of the table."""
 
@@ -46,12 +54,14 @@ def span(run: Run, zone: str, joint: str = "–") -> str:
     return first if run.first == run.last else f"{first}{joint}{last}"
 
 
-def main_reason(run: Run, deciding: Sequence[str]) -> str:
-    """What decides most of a run's departures; of equals the earliest."""
-    return Counter(deciding[run.start_index : run.stop_index]).most_common(1)[0][0]
+def main_reason(run: Run, deciding: Deciding) -> str:
+    """What decides most of a run's departures, told of the first of them; of equals the earliest."""
+    reasons = deciding.reason[run.start_index : run.stop_index]
+    (main, _), *_ = Counter(reasons).most_common(1)
+    return deciding.tell(run.start_index + reasons.index(main))
 
 
-def words_of(day: Day, runs: Sequence[Run], deciding: Sequence[str]) -> tuple[Words, ...]:
+def words_of(day: Day, runs: Sequence[Run], deciding: Deciding) -> tuple[Words, ...]:
     """A day told in its best states, the best first; No-go is told only where nothing better is."""
     ranked = sorted(runs, key=lambda run: (RANK[run.state], run.first))
     told = [
@@ -62,7 +72,7 @@ def words_of(day: Day, runs: Sequence[Run], deciding: Sequence[str]) -> tuple[Wo
     return tuple(better[:WORDS_TOLD] or told)
 
 
-def twin_of(day: Day, runs: Sequence[Run], deciding: Sequence[str]) -> Iterator[TwinRow]:
+def twin_of(day: Day, runs: Sequence[Run], deciding: Deciding) -> Iterator[TwinRow]:
     """Every run of a day as a line of the table, in order."""
     for run in runs:
         yield TwinRow(
@@ -78,7 +88,7 @@ def twin_of(day: Day, runs: Sequence[Run], deciding: Sequence[str]) -> Iterator[
         )
 
 
-def answer(days: Sequence[tuple[Day, Sequence[Run]]], deciding: Sequence[str]) -> tuple[str, str]:
+def answer(days: Sequence[tuple[Day, Sequence[Run]]], deciding: Deciding) -> tuple[str, str]:
     """When may we go, in a bold part and the rest, thirty words at most."""
     leads = [(day, best_of(runs)) for day, runs in days]
     windows = [(day, run) for day, run in leads if run.state in WINDOWS][:WINDOWS_TOLD]
@@ -88,7 +98,7 @@ def answer(days: Sequence[tuple[Day, Sequence[Run]]], deciding: Sequence[str]) -
     return told[0], " ".join([*told[1:], *_after(leads, windows[-1][0], deciding)])
 
 
-def _words(day: Day, state: State, runs: list[Run], deciding: Sequence[str], *, whole: bool) -> Words:
+def _words(day: Day, state: State, runs: list[Run], deciding: Deciding, *, whole: bool) -> Words:
     when = _alone(day, runs[0]) if whole and state in BARE else ", ".join(span(run, day.zone) for run in runs)
     longest = max(runs, key=lambda run: run.stop_index - run.start_index)
     return Words(state, MARKS[state], WORDS[state], when, main_reason(longest, deciding))
@@ -101,7 +111,7 @@ def _alone(day: Day, run: Run) -> str:
     return f"until {clock(run.last, day.zone)}" if run.end < day.end else "all day"
 
 
-def _after(leads: Sequence[tuple[Day, Run]], last: Day, deciding: Sequence[str]) -> list[str]:
+def _after(leads: Sequence[tuple[Day, Run]], last: Day, deciding: Deciding) -> list[str]:
     later = [(day, run) for day, run in leads if day.start > last.start]
     shut = [run for _, run in later[: _count_shut(later)]]
     if not later:
@@ -119,7 +129,7 @@ def _count_shut(later: Sequence[tuple[Day, Run]]) -> int:
     return next((count for count, (_, run) in enumerate(later) if run.state not in BARE), len(later))
 
 
-def _no_window(leads: Sequence[tuple[Day, Run]], deciding: Sequence[str]) -> tuple[str, str]:
+def _no_window(leads: Sequence[tuple[Day, Run]], deciding: Deciding) -> tuple[str, str]:
     first_open = next(((day, run) for day, run in leads if run.state not in BARE), None)
     if first_open is None:
         return "No departure in these days is a go.", f"What decides: {main_reason(leads[0][1], deciding)}."

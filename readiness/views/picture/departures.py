@@ -7,7 +7,16 @@ from itertools import groupby
 
 from readiness.views.picture.axis import Day, Tick, days_of, ticks
 from readiness.views.picture.backdrop import Band, curve, extent, light_bands, open_bands
-from readiness.views.picture.departure_words import TwinRow, Words, answer, main_reason, span, twin_of, words_of
+from readiness.views.picture.departure_words import (
+    Deciding,
+    TwinRow,
+    Words,
+    answer,
+    main_reason,
+    span,
+    twin_of,
+    words_of,
+)
 from readiness.views.picture.runs import BARE, MARKS, WINDOWS, WORDS, Run, State, best_of, runs_of, state_of
 from vessel.calc.wording import with_utc
 from vessel.units import DAY
@@ -21,8 +30,8 @@ SMALLEST_PLOT_PX, CROSS_PX, LETTER_PX = 288, 18, 6.2  # labels of 12 px on a pho
 class DepartureStrip:
     """Every departure in order, one entry each; NaN where a figure is not known.
 
-    verdict 0 go, 1 go if, 2 cannot say yet, 3 no-go; outlook 0 good, 1 fair, 2 poor, -1 none; deciding is a short
-    reason; best holds indices, the best first; chosen is the index of the skipper's own.
+    verdict 0 go, 1 go if, 2 cannot say yet, 3 no-go; outlook 0 good, 1 fair, 2 poor, -1 none; best holds indices,
+    the best first; chosen is the index of the skipper's own.
     """
 
     zone: str
@@ -30,7 +39,7 @@ class DepartureStrip:
     verdict: Sequence[int]
     outlook: Sequence[int]
     gate_open: Sequence[bool]
-    deciding: Sequence[str]
+    deciding: Deciding
     sun_altitude_deg: Sequence[float]
     tide_m: Sequence[float]
     best: Sequence[int]
@@ -230,6 +239,6 @@ def _best(strip: DepartureStrip, states: list[State], place: int) -> Best:
         when=with_utc(strip.at[index], strip.zone),
         state=MARKS[states[index]],
         word=WORDS[states[index]],
-        why=strip.deciding[index],
+        why=strip.deciding.tell(index),
         is_chosen=index == strip.chosen,
     )
