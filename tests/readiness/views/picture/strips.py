@@ -29,13 +29,14 @@ def strip(
     at = [start + QUARTER * index for index in range(count)]
     answers = [judged(moment) for moment in at]
     reasons = [why(moment) for moment in at]
+    numbers = {reason: number for number, reason in enumerate(dict.fromkeys(reasons))}
     return DepartureStrip(
         zone=zone,
         at=at,
         verdict=[verdict for verdict, _ in answers],
         outlook=[outlook for _, outlook in answers],
         gate_open=[hour_of(moment) < 6 for moment in at],
-        deciding=Deciding([reasons.index(reason) for reason in reasons], reasons.__getitem__),
+        deciding=Deciding([numbers[reason] for reason in reasons], reasons.__getitem__),
         sun_altitude_deg=[-40 * math.cos(2 * math.pi * moment / 86400) for moment in at],
         tide_m=[2 + math.sin(2 * math.pi * moment / 44714) for moment in at],
         best=best,
