@@ -176,9 +176,8 @@ def test_too_long_a_wait_and_a_place_that_does_not_take_her_are_said(judged: Jud
 
 def test_after_a_wait_the_sea_slows_her_as_it_did_in_the_plan() -> None:
     slow = SeaSpeed(height_m=1.0, ahead=0.8, abeam=0.8, astern=0.8)
-    calm = SeaSpeed(height_m=0.0, ahead=1.0, abeam=1.0, astern=1.0)
-    facts = vessel(place(worked_example(1), "vessary", shelter=ALL_ROUND), sea_speeds=(calm, slow))
-    facts = mid_gate(facts, HOUR)
+    facts = vessel(place(worked_example(1), "vessary", shelter=ALL_ROUND), sea_speeds=(slow,))
+    facts = mid_gate(gate(facts, LOCK, after_s=6 * HOUR), HOUR)
     passage = passage_of(facts)
 
     wait = only(facts)
