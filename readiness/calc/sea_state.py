@@ -48,7 +48,8 @@ def wave_on_stream(
 
     U is the stream toward where the waves come from; with U <= 0 the sea is left as it is. With c0 the celerity
     in still water: c = c0 (1 + sqrt(1 - 4 U / c0)) / 2, K = c0 / sqrt(c (c - 2 U)), at most 2; blocked at
-    4 U >= c0. Without a stream K is 1 even where the period or the direction is not known. Waves that a stream
+    4 U >= c0. Without a stream K is 1 even where the period or the direction is not known, and a height of 0 stays 0
+    whatever is not known. Waves that a stream
     bends aside, breaks or reflects are not in it.
 
     Source: [lhs1961]
@@ -66,8 +67,9 @@ def wave_on_stream(
     k = np.where(against == 0, 1.0, k)
     celerity = np.where(blocked, np.nan, celerity)
     length = 2 * np.pi * celerity**2 / gravity_mps2
-    height = np.asarray(hs_m * k)
-    return SeaOnStream(k, height, celerity, length, height / length, blocked, against)
+    calm = np.asarray(hs_m) == 0  # comes from nowhere, and no stream makes a sea of it
+    height, steepness = np.where(calm, 0.0, hs_m * k), np.where(calm, 0.0, hs_m * k / length)
+    return SeaOnStream(k, height, celerity, length, steepness, blocked, against)
 
 
 def deep_water(period_s: Seconds) -> tuple[Metres, MetresPerSecond]:

@@ -230,6 +230,15 @@ def test_without_a_stream_the_height_stands_though_period_and_direction_are_not_
     assert np.isnan(sea.steepness)
 
 
+@pytest.mark.parametrize(
+    ("period", "wave_from", "east"), [(np.nan, np.nan, -1.0), (5.0, 270.0, np.nan), (3.0, 270.0, -9.0)]
+)
+def test_a_calm_is_a_calm_whatever_else_is_not_known(period: float, wave_from: float, east: float) -> None:
+    sea = wave_on_stream(0.0, period, wave_from, east, 0.0)
+
+    assert (float(sea.hs_eff_m), float(sea.steepness)) == (0.0, 0.0)
+
+
 def test_one_sea_equals_the_element_of_many() -> None:
     rng = np.random.default_rng(3)
     inputs = [rng.uniform(*bounds, (4, 5)) for bounds in ((0, 3), (3, 9), (0, 360), (-2, 2), (-2, 2))]
