@@ -14,7 +14,7 @@ from readiness.rules.function_state import cause_of, evidence_of, why
 from readiness.rules.judgement import Cause, Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
 from readiness.rules.missing import forecast_missing, harbour_move, late_arrival_missing, not_asked, unknown
-from readiness.rules.passage import Passage
+from readiness.rules.passage import Passage, Weather
 from readiness.rules.put_right import remedies_for
 from readiness.rules.reason import job_level
 from readiness.rules.record import NOT_KNOWN, Array
@@ -69,10 +69,11 @@ def _judged(
     facts: Facts, passage: Passage, level: Levels, cause: Cause, tell: Callable[[], Words]
 ) -> Iterator[Judgement]:
     sea, bar = passage.weather.sea_m[:, passage.exposed], np.full(passage.departures, _bar(facts))
-    (by_plan, unseen_by_plan), (at_late, undecided) = (_while_open(passage, one, bar) for one in (True, False))
     out, outside = level == Level.OUT, np.where(passage.exposed, passage.weather.sea_m, -np.inf)
-    surely = np.where(out & ~unseen_by_plan, np.minimum(by_plan, at_late), at_late)  # not known by plan eases nothing
-    open_, leans, step = eased_at_late_only(facts, passage, surely, at_late, outside)
+    at_late, undecided = _while_open(passage, passage.weather, bar)
+    late = np.where(out, at_late, np.int8(Outcome.PASSED))
+    by_plan = partial(_while_open, passage, passage.weather_at_plan, bar)
+    open_, leans, step = eased_at_late_only(facts, passage, by_plan, late, outside)
     outcome = np.where(out, open_, BY_LEVEL[level]).astype(np.int8)
     highest = sea.max(axis=-1, initial=0.0)
     yield Judgement(
@@ -92,9 +93,8 @@ def _judged(
             yield unknown(ID, ("segment", "bar"), passage, NO_BAR_SAID, undecided & ~unseen)
 
 
-def _while_open(passage: Passage, by_plan: bool, bar: Array) -> tuple[Outcomes, Flags]:
-    """The outcome while an opening stands open, by plan or late, and where what is not known would decide it."""
-    weather = passage.weather_at_plan if by_plan else passage.weather
+def _while_open(passage: Passage, weather: Weather, bar: Array) -> tuple[Outcomes, Flags]:
+    """The outcome while an opening stands open, and where what is not known would decide it."""
     rough = somewhere(np.greater_equal, weather.sea_m[:, passage.exposed], ROUGH_M)
     return weighed(any_of(rough, bar), Outcome.NO_GO, Outcome.CONDITION)
 

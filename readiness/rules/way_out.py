@@ -20,7 +20,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Place
 from readiness.rules.fuel_aboard import HARBOUR_MOVE_L, burn_l_per_h, sure_l
 from readiness.rules.hands import able_at
-from readiness.rules.judgement import Outcome, Outcomes, late_only
+from readiness.rules.judgement import Outcome, Outcomes
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.refuge_reach import barred
@@ -28,6 +28,8 @@ from readiness.rules.refuges import Coast, candidates, coast_of, entered, neares
 from readiness.rules.weather_met import confidence_factor
 from vessel.calc.wording import NOT_KNOWN, duration, knots, metres
 from vessel.units import HOUR, Flags
+
+MET = ("wind_mps", "gust_mps", "wave_height_m")  # what is asked of the weather on the way to a place
 
 
 @dataclass(frozen=True)
@@ -46,14 +48,15 @@ class Divert:
         """Where along the track her weather is taken from, [1]."""
         return nearest_along(self.passage.track, self.place)
 
-    def worst(self, name: str) -> Array:
-        """The worst of a forecast grid from turning to being there, [departure]; NaN where any of it is missing."""
+    @cached_property
+    def worst(self) -> dict[str, Array]:
+        """The worst of wind, gusts and sea from turning to being there, [departure]; NaN where any of it is missing."""
         forecast: Sampled | None = self.coast.forecast
         if forecast is None:
-            return np.full(self.at.shape, np.nan)
-        times = (self.leaves[:, None], self.at[:, None])
-        worst: Array = worst_between(forecast, forecast.values[name], self.along, *times)[:, 0]
-        return worst
+            return dict.fromkeys(MET, np.full(self.at.shape, np.nan))
+        times, grids = (self.leaves[:, None], self.at[:, None]), np.stack([forecast.values[name] for name in MET])
+        worst = worst_between(forecast, grids, self.along, *times)[..., 0]
+        return dict(zip(MET, worst, strict=True))
 
 
 def refuge_in_reach(facts: Facts, passage: Passage, node: int | NDArray[np.int64]) -> Flags:
@@ -65,15 +68,23 @@ def refuge_in_reach(facts: Facts, passage: Passage, node: int | NDArray[np.int64
 
 
 def eased_at_late_only(
-    facts: Facts, passage: Passage, by_plan: Outcomes, at_late: Outcomes, values: Array
+    facts: Facts, passage: Passage, by_plan: Callable[[], tuple[Outcomes, Flags]], at_late: Outcomes, values: Array
 ) -> tuple[Outcomes, Flags, NDArray[np.int64]]:
     """The worse of plan and late, a no-go at late only eased where a way out is good from the node at which she would
     enter the step with the highest of `values[departure, step]`; where it leans on that, and that step, [departure].
+
+    `by_plan` gives the outcome by plan and where what is not known would decide it: that eases nothing.
     """
+    nowhere = np.zeros(passage.departures, np.int64)
+    if not (at_late == Outcome.NO_GO).any():
+        return at_late, nowhere > 0, nowhere
+    planned, unseen = by_plan()
+    leans = np.asarray((at_late == Outcome.NO_GO) & (planned < Outcome.NO_GO) & ~unseen)
+    if not leans.any():
+        return at_late, leans, nowhere
     step = np.where(np.isnan(values), -np.inf, values).argmax(axis=-1)
-    leans = np.asarray((at_late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO))
-    way_out = refuge_in_reach(facts, passage, step) if leans.any() else np.zeros_like(leans)
-    return late_only(by_plan, at_late, way_out), leans, step
+    eased = leans & refuge_in_reach(facts, passage, step)
+    return np.where(eased, np.int8(Outcome.CONDITION), at_late), leans, step
 
 
 def leaning_words(facts: Facts, passage: Passage, no_go: bool, step: NDArray[np.int64], index: int) -> str:
@@ -159,18 +170,18 @@ def _dark(divert: Divert, _index: int) -> str:
 
 def _wind_bearable(divert: Divert) -> Flags:
     facts = divert.facts
-    return np.asarray(divert.worst("wind_mps") < facts.limits.mean_wind_no_go_mps * confidence_factor(facts))
+    return np.asarray(divert.worst["wind_mps"] < facts.limits.mean_wind_no_go_mps * confidence_factor(facts))
 
 
 def _gusts_bearable(divert: Divert) -> Flags:
     facts = divert.facts
-    return np.asarray(divert.worst("gust_mps") < facts.limits.gust_no_go_mps * confidence_factor(facts))
+    return np.asarray(divert.worst["gust_mps"] < facts.limits.gust_no_go_mps * confidence_factor(facts))
 
 
 def _sea_bearable(divert: Divert) -> Flags:
     facts = divert.facts
     most = facts.limits.sea_no_go_loa * facts.boat.vessel.loa_m * confidence_factor(facts)
-    return np.asarray(divert.worst("wave_height_m") < most)
+    return np.asarray(divert.worst["wave_height_m"] < most)
 
 
 def _fuel_enough(divert: Divert) -> Flags:
@@ -210,7 +221,7 @@ def _forecast(what: str, name: str, tell: Callable[[float], str]) -> Say:
     """Words for a thing of the forecast that is too much, or not there."""
 
     def say(divert: Divert, index: int) -> str:
-        value = float(divert.worst(name)[index])
+        value = float(divert.worst[name][index])
         return f"{what} {tell(value)} on the way there" if np.isfinite(value) else f"{what} not forecast there"
 
     return say

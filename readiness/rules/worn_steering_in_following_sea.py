@@ -43,9 +43,11 @@ def worn_steering_in_following_sea(facts: Facts, passage: Passage, limits: Limit
     with_sea = np.array([Outcome.PASSED, Outcome.CONDITION, Outcome.NO_GO], np.int8)[count]
     without = np.array([Outcome.PASSED, Outcome.PASSED, Outcome.CONDITION], np.int8)[count]
     at_late, undecided = weighed(following, with_sea, without)
-    by_plan, unseen_by_plan = weighed(following_sea(facts, passage, limits, passage.weather_at_plan), with_sea, without)
-    surely = np.where(unseen_by_plan, at_late, np.minimum(by_plan, at_late))  # not known by plan eases nothing
-    outcome, leans, step = eased_at_late_only(facts, passage, surely, at_late, _from_astern(passage))
+
+    def by_plan() -> tuple[Outcomes, Flags]:
+        return weighed(following_sea(facts, passage, limits, passage.weather_at_plan), with_sea, without)
+
+    outcome, leans, step = eased_at_late_only(facts, passage, by_plan, at_late, _from_astern(passage))
     cause = _cause([*emergency, *main])
     yield Judgement(
         rule=ID,

@@ -190,7 +190,7 @@ def test_a_wait_place_is_asked_where_she_is() -> None:
 
 
 def test_a_gate_she_misses_says_why_the_wait_place_is_none(judged: Judged) -> None:
-    facts = gate(worked_example(44), "morrowick-lock", before_s=1.0, after_s=1.0)
+    facts = gate(worked_example(44), "morrowick-lock", before_s=HOUR, after_s=HOUR)
     held = judged(GATE, facts)
 
     assert outcome(held[0], EVENING) == Outcome.NO_GO
