@@ -13,6 +13,7 @@ from readiness.feeds.tide_answer import TideFile, datum_words, span_words
 from readiness.feeds.tide_clock import zone_called
 from readiness.feeds.tide_fit_notes import FitNotes
 from readiness.feeds.tide_secondary import SecondaryFile
+from readiness.feeds.tide_station import ALWAYS
 from readiness.feeds.tide_table import HighLowFile
 from vessel.units import DAY
 
@@ -56,12 +57,18 @@ def text(tide: TideFile, lines: list[Line], factors: Factors, pressure: tuple[fl
     zone = None if (tide.harbour_zone or "UTC") in ("UTC", "Etc/UTC") else tide.harbour_zone
     yield f"{tide.name or 'Tide'}: heights in metres above {datum_words(tide)}. {_weather(pressure)}"
     yield from _how(tide, factors)
-    yield f"Source: {(tide.source or 'not stated').rstrip('.')}. The figures hold {span_words(*tide.valid)}."
+    yield f"Source: {(tide.source or 'not stated').rstrip('.')}. {_valid(tide)}"
     yield f"Times in {zone}, then UTC." if zone else "Times in UTC."
     for each in lines:
         yield each.words(zone)
     if not lines:
         yield "No high or low water in this time."
+
+
+def _valid(tide: TideFile) -> str:
+    if tide.valid == ALWAYS:
+        return "How long the figures hold is not stated."
+    return f"The figures hold {span_words(*tide.valid)}."
 
 
 def _weather(pressure: tuple[float, float] | None) -> str:
@@ -82,11 +89,13 @@ def _how(tide: TideFile, factors: Factors) -> Iterator[str]:
     elif isinstance(tide, SecondaryFile):
         reference = tide.reference.name or "its reference"
         yield f"Secondary port of {reference} {tide.how}; a cosine between high and low water."
+        yield f"Source of the reference: {(tide.reference.source or 'not stated').rstrip('.')}. {_valid(tide.reference)}"
     else:
         when = "the middle of the calendar year" if factors == "year" else "the day"
         form = f"type of tide F {tide.form:.2f}" if np.isfinite(tide.form) else "type of tide not known"
         what = "observed heights" if tide.fit else "rows of constants"
-        yield f"From {tide.rows} {what}, {form}, node factors of {when}."
+        less = "" if tide.harmonics.node_share is None else ", their swing weakened as the source has it"
+        yield f"From {tide.rows} {what}, {form}, node factors of {when}{less}."
         if tide.fit:
             yield from _fit(tide.fit)
 

@@ -183,6 +183,24 @@ def test_times_in_utc_are_written_once(folder: Path) -> None:
     assert "Sat 15 May 2027 07:36Z  1.60 m  low water\n" in out
 
 
+def test_what_nobody_stated_of_source_and_validity_is_said_not_to_be_stated(folder: Path) -> None:
+    (folder / "port.csv").write_text("water,time_min,height_m\nH,0,0\nL,0,0\n", "utf-8")
+    more = ("--reference", str(folder / "table.csv"), "--start", "2027-05-15T08:00Z", "--end", "2027-05-15T20:00Z")
+
+    out, _ = asked(folder, "port.csv", *more)
+
+    assert "Source: not stated. How long the figures hold is not stated.\n" in out
+    assert "Source of the reference: not stated. How long the figures hold is not stated.\n" in out
+
+
+def test_weakened_node_factors_are_told(folder: Path) -> None:
+    (folder / "ostrel.json").write_text(json.dumps(STATION | {"source": "Rijkswaterstaat"}), "utf-8")
+
+    out, _ = asked(folder, "ostrel.csv", "--start", "2027-05-15")
+
+    assert "node factors of the day, their swing weakened as the source has it." in out
+
+
 def test_source_and_validity_are_stated_and_outside_it_no_height_is_known(folder: Path) -> None:
     more = {"source": "made up", "valid_from": "2027-05-15T03:00Z", "valid_to": "2027-05-15T06:00Z"}
     (folder / "ostrel.json").write_text(json.dumps(STATION | more), "utf-8")
