@@ -109,7 +109,11 @@ class Command(BaseCommand):
             help="node factors of the day, or of mid-year as printed",
         )
         parser.add_argument("--pressure", metavar="HPA", help="air pressure; above 1013 it takes 1 cm off for each hPa")
-        parser.add_argument("--json", action="store_true", help="a list of {at, height_m} or {at, height_m, kind}")
+        parser.add_argument(
+            "--json",
+            action="store_true",
+            help="a list of {at, height_m} or {at, height_m, kind}, with double: true where it is",
+        )
 
     def handle(self, *, file: str, factors: Factors, json: bool, **options: object) -> None:
         try:
