@@ -1,6 +1,7 @@
 from django.urls import URLPattern, URLResolver, path
 
 from readiness.views import (
+    coastline,
     condition,
     decision,
     evidence,
@@ -27,6 +28,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", home.home, name="home"),
     path("see/<str:kind>/<str:key>/", evidence.see, name="see"),
     path("legs/", leg.legs, name="legs"),
+    path("coastlines/", coastline.coastlines, name="coastlines"),
+    path("coastlines/<int:pk>/away/", coastline.away, name="away_coastline"),
     path("legs/new/", new_leg.new, name="new_leg"),
     path("legs/<int:pk>/", leg.leg, name="leg"),
     path("legs/<int:pk>/route/", route.edit, name="route"),
