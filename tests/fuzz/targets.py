@@ -13,10 +13,12 @@ from PIL import Image
 
 from readiness.feeds.coastline import read_coastline
 from readiness.feeds.forecast_csv import read_forecast
+from readiness.feeds.forecast_echo import read_echo
 from readiness.feeds.forecast_text import read_bulletin
 from readiness.feeds.gpx import read_route
 from readiness.feeds.grib_sections import split
 from readiness.feeds.look import look_into
+from readiness.feeds.stream_table import read_stream_table
 from readiness.feeds.take_tide import read_either
 from readiness.feeds.tide_differences import read_differences
 from readiness.feeds.tide_series import read_series
@@ -25,6 +27,7 @@ from readiness.feeds.warning import read_warnings
 from readiness.rules.facts import decode, encode
 from tests.factories.worked_example import worked_example
 from tests.readiness.feeds.samples import grib, joined, message
+from vessel.calc.position import parse_angle
 from vessel.calc.quantity import SERIES_UNITS, parse_quantity
 from vessel.feeds.handover import check_handover
 from vessel.feeds.inflate import inflated
@@ -73,6 +76,15 @@ STATION = (
     b' "date_order": "day first"}'
 )
 DIFFERENCES = b"water,time_min,height_m\nhigh,12,0.3\nlow,-5,0.1\n"
+STREAM = b"""# name: Skarn Narrows
+# reference: ostrel
+# neaps_range_m: 2.1
+# springs_range_m: 3.8
+# latitude: 46 30.0 N
+# longitude: 14 27.0 W
+hours_from_hw,set_deg,neaps_kn,springs_kn
+""" + b"".join(b"%d,090,0.8,2.1\n" % hour for hour in range(-6, 7))
+ANGLES = (b"46 30.0 N", b"14 27.0 W", b"46.5", "46° 30′ 15″ N".encode(), b"N 46 30", b"-14.45")
 COAST = b"""{"type": "FeatureCollection", "bbox": [-6, 49, -3, 51], "features": [{"type": "Feature", "properties": {},
 "geometry": {"type": "Polygon", "coordinates": [[[-5, 50], [-4, 50], [-4, 50.5], [-5, 50]]]}}]}"""
 CALENDAR = b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nSUMMARY:x\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
@@ -155,6 +167,10 @@ def _quantity(data: bytes) -> object:
     return parse_quantity(data.decode("utf-8", "replace"), units[len(data) % len(units)])
 
 
+def _angle(data: bytes) -> object:
+    return parse_angle(data.decode("utf-8", "replace"), "latitude" if len(data) % 2 else "longitude")
+
+
 def _as_answer(data: bytes) -> object:
     return inflated([data[:100], data[100:]], "gzip", 1_000_000)
 
@@ -169,8 +185,10 @@ TARGETS = (
     Target("grib_decoder", "readiness.feeds.grib_child.read_forecast", _gribs, may_die=True),
     Target("forecast_table", read_forecast, always(FORECAST, SEMICOLONS)),
     Target("bulletin", read_bulletin, always(BULLETIN)),
+    Target("bulletin_echo", read_echo, always(BULLETIN)),
     Target("warnings", read_warnings, always(WARNINGS, b"no warnings in force\n")),
     Target("tide_file", read_either, always(CONSTANTS, HIGH_LOW, LOCAL)),
+    Target("stream_table", read_stream_table, always(STREAM)),
     Target("tide_series", read_series, always(SERIES)),
     Target("tide_station", lambda data: station_notes(read_station(data)), always(STATION)),
     Target("tide_differences", read_differences, always(DIFFERENCES)),
@@ -179,6 +197,7 @@ TARGETS = (
         "look", lambda data: look_into(data, "it.x"), always(GPX, FORECAST, BULLETIN, CONSTANTS, HIGH_LOW, CALENDAR)
     ),
     Target("quantity", _quantity, lambda: QUANTITIES),
+    Target("position", _angle, lambda: ANGLES),
     Target("facts", decode, _facts),
     Target("handover", lambda data: check_handover(io.BytesIO(data)), _handovers),
     Target("packed_answer", _as_answer, always(gzip.compress(FORECAST), zlib.compress(GPX))),

@@ -7,7 +7,7 @@ import math
 import re
 from typing import Literal
 
-from vessel.calc.wording import NOT_KNOWN, is_known
+from vessel.calc.wording import NOT_KNOWN, is_known, one_line
 from vessel.errors import BadInput
 from vessel.units import Degrees
 
@@ -32,6 +32,7 @@ def parse_angle(typed: str, axis: Axis) -> float:
 
     Source: [practice]
     """
+    typed = one_line(typed)
     match = WRITTEN.match(typed) if len(typed) <= LONGEST else None
     if match is None:
         raise BadInput(f"“{typed[:LONGEST]}” is not a {axis}: write it like {EXAMPLE[axis]}.")

@@ -10,6 +10,7 @@ from functools import cache
 
 import pint
 
+from vessel.calc.wording import one_line
 from vessel.errors import BadInput
 
 # What is measured, by the kind of its series, and the unit it is kept in.
@@ -78,7 +79,6 @@ NUMBER = re.compile(
     \s* (?P<unit>[^\d\s].*)? $""",
     re.VERBOSE,
 )
-NOT_SHOWN = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")  # line ends and the like: they would break the sentence
 LONGEST = 60
 
 
@@ -98,7 +98,7 @@ def parse_quantity(typed: str, unit: str) -> float:
 
     Source: [bipm]
     """
-    typed = NOT_SHOWN.sub(" ", typed)
+    typed = one_line(typed)
     match = NUMBER.match(typed) if len(typed) <= LONGEST else None
     if match is None:
         raise BadInput(f"“{typed[:LONGEST]}” is not a quantity: write a number and a unit, such as “12.5 {unit}”.")

@@ -5,6 +5,7 @@ infinities print "not known", never a blank, a nought or a dash.
 """
 
 import math
+import re
 from datetime import UTC, datetime, tzinfo
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from zoneinfo import ZoneInfo
@@ -24,6 +25,7 @@ from vessel.units import (
 
 NOT_KNOWN = "not known"
 MINUS = "−"
+CONTROLS = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 POINTS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
@@ -58,6 +60,14 @@ def with_unit(value: float | None, unit: str, decimals: int = 0) -> str:
     """
     text = number(value, decimals)
     return text if text == NOT_KNOWN else f"{text} {unit}".rstrip()
+
+
+def one_line(text: str) -> str:
+    """What somebody typed, its line ends and other control characters as blanks: a sentence can hold it.
+
+    Source: [own]
+    """
+    return CONTROLS.sub(" ", text)
 
 
 UNIT_WORDS = {"l": "L", "l/h": "L/h", "l/min": "L/min", "1/min": "a minute", "degC": "°C", "1": ""}

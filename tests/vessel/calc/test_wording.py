@@ -180,3 +180,10 @@ def test_a_moment_no_calendar_holds_is_not_known(moment: float) -> None:
 def test_no_date_is_made_of_bare_figures(moment: float, zone: str) -> None:
     assert "/" not in wording.with_utc(moment, zone)
     assert wording.with_utc(moment, zone).split()[2] in wording.MONTHS
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"), [("46\n30 N", "46 30 N"), ("a\x00b\x7f", "a b "), ("46° 30′ N", "46° 30′ N"), ("", "")]
+)
+def test_what_was_typed_fits_into_one_line(typed: str, shown: str) -> None:
+    assert wording.one_line(typed) == shown
