@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from readiness.calc.success_tree import Level
 from readiness.calc.track import wrapped
@@ -12,7 +11,7 @@ from readiness.rules.circumstances import all_of, any_step, holds, worst_of
 from readiness.rules.consumable_loss import consumable_loss
 from readiness.rules.engine_drives import engine_drives
 from readiness.rules.facts import Facts
-from readiness.rules.judgement import Cause, Judgement, Outcome, Rule, Subject, Waive, Words, late_only
+from readiness.rules.judgement import Cause, Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
 from readiness.rules.missing import forecast_missing, harbour_move, late_arrival_missing, not_asked, unknown
 from readiness.rules.off_bow import HAIRS
@@ -20,7 +19,7 @@ from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.state import states
 from readiness.rules.telling import by_departure
-from readiness.rules.way_out import refuge_in_reach
+from readiness.rules.way_out import eased_at_late_only, leaning_words
 from readiness.rules.weather_met import WIND, sampled
 from vessel.calc.wording import degrees, knots, miles
 from vessel.units import Flags
@@ -110,21 +109,29 @@ def _judged(facts: Facts, passage: Passage, at_plan: Array, at_late: Array, doub
     ready = held.of(held.trees["hold_ground"]) == Level.IN_SERVICE
     bad = np.where(ready, np.int8(Outcome.CONDITION), np.int8(Outcome.NO_GO))
     passed = np.int8(Outcome.PASSED)
-    by_plan, late = (np.where((met == 1.0).any(axis=-1) & doubt, bad, passed) for met in (at_plan, at_late))
-    step: NDArray[np.int64] = (at_late == 1.0).argmax(axis=-1)
-    leans = bool(((late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO)).any())
-    outcome = late_only(by_plan, late, leans and refuge_in_reach(facts, passage, step))
+    late = np.where((at_late == 1.0).any(axis=-1) & doubt, bad, passed)
+
+    def by_plan() -> tuple[Outcomes, Flags]:
+        met = any_step(at_plan)
+        return np.where((met == 1.0) & doubt, bad, passed), np.asarray(np.isnan(met) & doubt)
+
+    on_shore = np.where(at_late == 1.0, passage.weather.wind_mps, 0.0)
+    outcome, leans, turning = eased_at_late_only(facts, passage, by_plan, late, on_shore)
+    worst = on_shore.argmax(axis=-1)
 
     def say(index: int) -> Words:
         if not outcome[index]:
             return Words(title=TITLE, sentence="The engine is in doubt; no strong wind sets her on a near shore.")
-        segment = facts.leg.segments[int(passage.track.segment[step[index]])]
-        wind = float(passage.weather.wind_mps[index, step[index]])
+        segment = facts.leg.segments[int(passage.track.segment[worst[index]])]
+        wind = float(passage.weather.wind_mps[index, worst[index]])
         anchor = "ready" if ready[index] else "not known to be ready"
+        turns = (
+            f" {leaning_words(facts, passage, outcome[index] == Outcome.NO_GO, turning, index)}" if leans[index] else ""
+        )
         return Words(
             title=TITLE,
             sentence=f"Wind {knots(wind)} on the shore {miles(segment.shore_m)} off toward {degrees(segment.shore_to_deg)} "
-            f"on the way from {segment.name}; the engine is in doubt, the anchor {anchor}.",
+            f"on the way from {segment.name}; the engine is in doubt, the anchor {anchor}.{turns}",
             do="Stand further off and have the anchor clear to let go."
             if ready[index]
             else "Stand further off; clear and prove the anchor; or wait.",
@@ -137,7 +144,7 @@ def _judged(facts: Facts, passage: Passage, at_plan: Array, at_late: Array, doub
         rule=RULE_ID,
         cause=cause,
         outcome=outcome,
-        demand=np.where((at_late == 1.0), passage.weather.wind_mps, 0.0).max(axis=-1),
+        demand=on_shore.max(axis=-1),
         limit=facts.limits.mean_wind_advice_mps,
         unit="m/s",
         say=say,

@@ -128,6 +128,19 @@ def test_it_says_where_how_far_off_and_what_to_do(judged: Judged) -> None:
     assert at_worst(ready).cause == ("equipment", "EN-06")
 
 
+def test_it_says_the_place_where_it_blows_hardest_on_the_shore(judged: Judged) -> None:
+    facts = doubted()
+    held = facts.water.forecast
+    assert held is not None
+    north = held.wind_north_mps.copy()
+    north[:6] = 10 * KNOT
+    north[9] = 24 * KNOT  # noon
+
+    assert sentence(judged(RULE, forecast(facts, wind_north_mps=north))).startswith(
+        "Wind 24 kn on the shore 1.5 nmi off toward 000° on the way from Hallorn Pool, off to Thole Bight, off"
+    )
+
+
 @pytest.mark.parametrize(("home_m", "expected"), [(2.2, Outcome.CONDITION), (-9.0, Outcome.NO_GO)])
 def test_a_wind_only_the_late_figure_meets_is_a_condition_where_a_refuge_passes(
     judged: Judged, home_m: float, expected: Outcome
@@ -139,7 +152,10 @@ def test_a_wind_only_the_late_figure_meets_is_a_condition_where_a_refuge_passes(
     north = held.wind_north_mps.copy()
     north[11:15] = 18 * KNOT  # from 14:00; by plan she is in at 13:22
 
-    assert worst(judged(RULE, forecast(facts, wind_east_mps=0.0, wind_north_mps=north))) == expected
+    found = judged(RULE, forecast(facts, wind_east_mps=0.0, wind_north_mps=north))
+
+    assert worst(found) == expected
+    assert ("Only late: decide before" if expected == Outcome.CONDITION else "No way out") in sentence(found)
 
 
 def test_the_skipper_may_move_the_distance(judged: Judged) -> None:
