@@ -15,7 +15,7 @@ from readiness.rules.limits import Limits
 from readiness.rules.missing import not_asked, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
-from readiness.rules.way_out import refuge_in_reach
+from readiness.rules.way_out import refuge_in_reach, why_no_refuge
 from readiness.rules.words_of_trade import GateKind, Skill
 
 RULE_ID = "hands_at_gate"
@@ -47,17 +47,19 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands
     at_plan, at_late = able_at(facts, call.plan_at), able_at(facts, call.late_at)
     have = np.minimum(at_plan, at_late)
     by_plan, late = _outcome(at_plan, needed, gate), _outcome(at_late, needed, gate)
-    leans = bool((late > by_plan).any())  # only then is a way out worth the sums
-    outcome = late_only(by_plan, late, leans and refuge_in_reach(facts, passage, max(call.node - 1, 0)))
+    leans, node = late > by_plan, max(call.node - 1, 0)  # only where it leans is a way out worth the sums
+    outcome = late_only(by_plan, late, bool(leans.any()) and refuge_in_reach(facts, passage, node))
     outcome = np.where(np.isnan(call.plan_at + call.late_at), np.int8(Outcome.UNKNOWN), outcome)
 
     def say(index: int) -> Words:
         helped = f" {gate.help.name} has promised to take lines." if _promised(gate) else ""
+        lost = leans[index] and outcome[index] == Outcome.NO_GO
+        why = f" {why_no_refuge(facts, passage, node, index)}" if lost else ""
         one_short = have[index] == needed - 1 and outcome[index] > Outcome.CONDITION
         return Words(
             title=f"Hands at {gate.name}",
             sentence=f"{gate.name} wants {hands} on the lines and one at the helm; "
-            f"{have[index]:.0f} fit aboard.{helped}",
+            f"{have[index]:.0f} fit aboard.{helped}{why}",
             do=_do(gate) if outcome[index] else "",
             minutes=5.0,
             sums=((f"{hands} on the lines + 1 at the helm", f"{needed}"),),

@@ -12,7 +12,7 @@ from readiness.rules.limits import Limits
 from readiness.rules.missing import forecast_missing, not_asked
 from readiness.rules.passage import Passage
 from readiness.rules.telling import arrival_zone
-from readiness.rules.way_out import passes, place_of, refuge_in_reach
+from readiness.rules.way_out import passes, place_of, refuge_in_reach, why_no_refuge
 from vessel.calc.wording import metres, toward_limit, with_utc
 from vessel.units import HOUR, Flags
 
@@ -54,7 +54,7 @@ def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, poin
     leans = bool((depth.lowest_m < depth.need_m).any())  # only then is a way out worth the sums
     way_out = refuge_in_reach(facts, passage, node) if leans else np.zeros(passage.departures, np.bool_)
     outcome = _outcome(depth, limits, way_out, wait)
-    missing = outcome == Outcome.UNKNOWN
+    missing, shallow = outcome == Outcome.UNKNOWN, _shallow(depth)
     zone = arrival_zone(facts)
 
     def say(index: int) -> Words:
@@ -69,6 +69,8 @@ def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, poin
             sentence = (
                 f"Least water under the keel at {point.name} {metres(lowest, 2)}, {metres(need, 2)} wanted; plan {at}."
             )
+        if outcome[index] == Outcome.NO_GO and not shallow[index]:
+            sentence += f" {why_no_refuge(facts, passage, node, index)}"
         return Words(
             title=f"Water at {point.name}",
             sentence=sentence,
@@ -94,7 +96,7 @@ def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, poin
 
 def _outcome(depth: Depth, limits: Limits, way_out: Flags, wait: Flags) -> Outcomes:
     no_go, passed, condition = np.int8(Outcome.NO_GO), np.int8(Outcome.PASSED), np.int8(Outcome.CONDITION)
-    shallow = (depth.at_plan_m < depth.need_m) | (depth.best_m < depth.least_need_m)
+    shallow = _shallow(depth)
     at_plan = np.where(shallow, np.where(wait, condition, no_go), passed)
     at_late = np.where(depth.lowest_m < depth.need_m, no_go, passed)
     doubtful = np.where(depth.lowest_m - limits.height_doubt_m < depth.need_m, condition, passed)
@@ -103,6 +105,11 @@ def _outcome(depth: Depth, limits: Limits, way_out: Flags, wait: Flags) -> Outco
     outcome = np.maximum(outcome, doubtful)
     unsure = np.isnan(depth.best_m) | (np.isnan(depth.lowest_m + depth.need_m) & ~np.isnan(depth.weather))
     return np.where(unsure, np.maximum(outcome, np.int8(Outcome.UNKNOWN)), outcome).astype(np.int8)
+
+
+def _shallow(depth: Depth) -> Flags:
+    """Where there is too little water by plan already."""
+    return np.asarray((depth.at_plan_m < depth.need_m) | (depth.best_m < depth.least_need_m))
 
 
 def _can_wait(facts: Facts, passage: Passage, number: int, point: Point, depth: Depth) -> Flags:

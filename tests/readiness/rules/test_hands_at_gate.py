@@ -74,8 +74,10 @@ def test_a_hand_who_leaves_on_the_way(
     span = replace(facts.people[2].aboard[0], end=leaves)
     facts = leg(person(facts, "Odile", aboard=(span,)), refuges=refuges)
     without_home = place(facts, "ostrel", charted_m=-9.0)  # so that only the refuges can be a way out
+    found = judged(RULE, without_home)
 
-    assert worst(judged(RULE, without_home)) == expected
+    assert worst(found) == expected
+    assert ("No way out passes (Ostrel Haven: too little water)." in sentence(found)) == (not refuges)
 
 
 def test_nobody_who_is_not_known_to_be_fit_is_a_hand(judged: Judged) -> None:

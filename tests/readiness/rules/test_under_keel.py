@@ -69,8 +69,11 @@ def test_too_little_at_the_lowest_only_is_a_condition_where_a_refuge_passes(
     judged: Judged, refuges: tuple[str, ...], home_m: float, expected: Outcome
 ) -> None:
     facts = place(leg(needing(worked_example(1), 4, -0.01), refuges=refuges), "ostrel", charted_m=home_m)
+    found = judged(RULE, facts)
 
-    assert worst(judged(RULE, facts)) == expected
+    assert worst(found) == expected
+    why = "No way out passes (Ostrel Haven: too little water)."
+    assert sentence(found).endswith(why) == (expected == Outcome.NO_GO)
 
 
 def test_too_little_by_plan_is_a_no_go_whatever_refuge_there_is(judged: Judged) -> None:
