@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from readiness.calc.coast import NORTHMOST_DEG, land_of
+from vessel.calc.wording import one_line
 from vessel.errors import BadInput
 from vessel.feeds.limited import Reader
 
@@ -135,9 +136,9 @@ def _decoded(data: bytes) -> Whole:
     except msgspec.ValidationError as error:
         reason, _, path = str(error).partition(" - at `")
         where = path.rstrip("`").removeprefix("$.").removeprefix("$") or "The file"
-        raise BadInput(f"{where}: this is not GeoJSON ({reason[:120]}). {NOTHING}") from error
+        raise BadInput(f"{where}: this is not GeoJSON ({one_line(reason[:120])}). {NOTHING}") from error
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
-        raise BadInput(f"This is not sound JSON ({str(error)[:120]}). {NOTHING}") from error
+        raise BadInput(f"This is not sound JSON ({one_line(str(error)[:120])}). {NOTHING}") from error
     except RecursionError as error:
         raise BadInput(f"The file is nested too deep. {NOTHING}") from error
     return whole

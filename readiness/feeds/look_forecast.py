@@ -101,8 +101,9 @@ def look_at_bulletin(data: bytes, name: str) -> Look:
 
 
 def _written(forecast: ForecastFile, kind: str, name: str, size: int) -> Look:
+    nothing = np.zeros((len(forecast.at), 1), bool)  # a wind without its direction may have been all there was
     known = np.concatenate(
-        [~np.isnan(values).reshape(len(forecast.at), -1) for values in forecast.variables.values()], 1
+        [nothing, *(~np.isnan(values).reshape(len(forecast.at), -1) for values in forecast.variables.values())], 1
     )
     return Look(
         kind=kind,

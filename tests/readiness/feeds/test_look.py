@@ -73,6 +73,13 @@ def test_a_forecast_table_tells_times_places_units_and_what_it_leaves_alone() ->
     assert (look.parts[0].name, look.parts[0].count) == ("gust", 1)
 
 
+def test_a_forecast_of_a_wind_without_direction_tells_that_nothing_of_it_is_known() -> None:
+    look = look_into(b"time_utc,latitude,longitude,wind_kn\n2027-05-14T18:00Z,50,-4,20\n", "a.csv")
+
+    assert (look.counts, look.units) == ({"times": 0, "places": 1}, {})
+    assert "The wind has no column wind_from_deg: the wind is not used." in look.warnings
+
+
 def test_tide_files_tell_their_kind_rows_and_units() -> None:
     constants, table = look_into(CONSTANTS, "a.csv"), look_into(HIGH_LOW, "b.csv")
 
