@@ -9,7 +9,7 @@ from readiness.calc.sea_state import wave_on_stream
 from readiness.calc.sweep import Run
 from readiness.calc.tidal_stream import Stream, stream_most_against
 from readiness.calc.track import Track
-from readiness.calc.weather import Sampled, Worst, at_place, speed_and_from, worst_between
+from readiness.calc.weather import Sampled, at_place, speed_and_from, worst_between
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Forecast
 from readiness.rules.passage import Weather
@@ -72,23 +72,20 @@ def weather_met(
     if forecast is None:
         return _not_known(start)
     along = track.step_along_m
-    highest = _worst(forecast, MOST_IS_WORST, along, start, end, "max")
-    lowest = _worst(forecast, LEAST_IS_WORST, along, start, end, "min")
-    sea = sea_met(
-        forecast, highest["wave_height_m"], lowest["wave_period_s"], along, streams, stream_of_step, start, end
-    )
+    worst = _worst(forecast, along, start, end)
+    sea = sea_met(forecast, worst["wave_height_m"], worst["wave_period_s"], along, streams, stream_of_step, start, end)
     return Weather(
-        wind_mps=highest["wind_mps"],
-        gust_mps=highest["gust_mps"],
-        wave_height_m=highest["wave_height_m"],
+        wind_mps=worst["wind_mps"],
+        gust_mps=worst["gust_mps"],
+        wave_height_m=worst["wave_height_m"],
         sea_m=sea.height_m,
         steepness=sea.steepness,
         blocked=sea.blocked,
         wave_from_deg=sea.from_deg,
-        visibility_m=lowest["visibility_m"],
-        pressure_hpa=highest["pressure_hpa"],
-        sea_c=lowest["sea_c"],
-        air_c=highest["air_c"],
+        visibility_m=worst["visibility_m"],
+        pressure_hpa=worst["pressure_hpa"],
+        sea_c=worst["sea_c"],
+        air_c=worst["air_c"],
         reached=_reached(forecast, start, end),
     )
 
@@ -115,12 +112,12 @@ def sea_met(
     return SeaMet(sea.hs_eff_m, np.where(blocked, np.inf, sea.steepness), blocked, wave_from)
 
 
-def _worst(
-    forecast: Sampled, names: tuple[str, ...], along: Array, start: Array, end: Array, worst: Worst
-) -> dict[str, Array]:
-    """The worst of several grids at once, each [departure, step]."""
-    values = worst_between(forecast, stacked(forecast, names), along, start, end, worst)
-    return dict(zip(names, values, strict=True))
+def _worst(forecast: Sampled, along: Array, start: Array, end: Array) -> dict[str, Array]:
+    """The worst of every grid that has one, each [departure, step]; the least is the most of the contrary."""
+    names = (*MOST_IS_WORST, *LEAST_IS_WORST)
+    sign = np.where(np.isin(names, LEAST_IS_WORST), -1.0, 1.0)
+    values = worst_between(forecast, stacked(forecast, names) * sign[:, None, None], along, start, end)
+    return {name: one if way > 0 else -one for name, one, way in zip(names, values, sign, strict=True)}
 
 
 def stacked(forecast: Sampled, names: tuple[str, ...]) -> Array:
