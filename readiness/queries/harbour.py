@@ -4,14 +4,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from django.db.models import QuerySet
+from django.db.models import Max, Min, QuerySet
 
-from readiness.models import Harbour
+from readiness.models import Harbour, TideStation, TideStationKind
 from readiness.queries.facts_tide import stations_of
 from readiness.rules.facts_water import Departures, Station
 from readiness.rules.passage import Tide
 from readiness.rules.tides import fit_to_use, tide_of
 
+NO_WATERS = "its high and low waters"
 NO_STATION = "No tide station is named for this harbour."
 
 
@@ -45,8 +46,18 @@ def tide_at(harbour: Harbour, held: Mapping[str, HarbourTide]) -> HarbourTide:
 
 def _tide(station: Station, start: float, end: float) -> HarbourTide:
     missing = fit_to_use(station)
+    if missing == NO_WATERS:
+        return HarbourTide(station, None, f"{station.name} has no high and low waters for these days.")
     if missing:
         return HarbourTide(station, None, f"{station.name} cannot answer; not known: {missing}.")
     tide = tide_of(station, start, end)
     why_not = f"{station.name} cannot answer for these days: its figures do not hold then." if tide is None else ""
     return HarbourTide(station, tide, why_not)
+
+
+def table_reach(station: TideStation | None) -> tuple[datetime, datetime] | None:
+    """The first and the last water of a printed table; None where there is none. One query for a table, else none."""
+    if station is None or station.kind != TideStationKind.TABLE:
+        return None
+    ends = station.events.aggregate(first=Min("at"), last=Max("at"))
+    return (ends["first"], ends["last"]) if ends["first"] else None

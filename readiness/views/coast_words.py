@@ -1,6 +1,7 @@
 """Harbours, gates, tide stations and stream tables in words a skipper reads aloud."""
 
 from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
 
 import msgspec
 
@@ -162,14 +163,16 @@ _STATIONS: Mapping[str, Callable[[TideStation], str]] = {
 }
 
 
-def station_terms(station: TideStation) -> Iterator[tuple[str, str]]:
-    """Everything its figures rest on: kind, datum, unit, zone, mean level, validity, source."""
+def station_terms(station: TideStation, reach: tuple[datetime, datetime] | None) -> Iterator[tuple[str, str]]:
+    """Everything its figures rest on: kind, datum, unit, zone, mean level, validity, source; a table its reach."""
     yield "Kind", station_words(station)
     yield "Heights above", f"{station.datum or NOT_KNOWN}, in metres"
     if station.mean_level_m is not None:
         yield "Mean level", f"{metres(station.mean_level_m, 2)} above it"
     if station.kind == TideStationKind.TABLE:
         yield "Differences applied", YES_NO[station.differences_applied]
+    if reach is not None:
+        yield "Reaches", " to ".join(local_date(moment.timestamp(), "UTC", year=True) for moment in reach)
     yield from _fit_terms(station)
     for name, height_m in station.levels.items():
         yield name[:1].upper() + name[1:], metres(height_m, 2)

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from readiness.models import Harbour
-from readiness.queries.harbour import harbours_of
+from readiness.queries.harbour import harbours_of, table_reach
 from readiness.views.coast_words import gate_terms, known_to_us, price_words, shelter_words, station_terms
 from readiness.views.harbour_tide import day_called, harbour_lines, harbour_week
 from vessel.calc.position import latitude, longitude
@@ -49,7 +49,7 @@ def told(row: Harbour, aboard: Membership) -> dict[str, object]:
         "shelter": shelter_words(list(row.shelter_sectors.all())),
         "known": known_to_us(row),
         "price": price_words(row, aboard.vessel.currency),
-        "station_terms": list(station_terms(station)) if station else [],
+        "station_terms": list(station_terms(station, table_reach(station))) if station else [],
         "gates": [(gate, gate_terms(gate)) for gate in row.gates.all()],
     }
 

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from readiness.models import StreamTable, TideStation
-from readiness.queries.harbour import HarbourTide, tides_between
+from readiness.queries.harbour import HarbourTide, table_reach, tides_between
 from readiness.queries.stream_table import stream_tables
 from readiness.views.coast_words import station_terms, station_words
 from readiness.views.harbour_tide import Sun, day_called, told_of_week, weeks_span
@@ -59,7 +59,7 @@ def tide(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
         "station": row,
         "place": row,
         "said": said or not_first,
-        "terms": list(station_terms(row)),
+        "terms": list(station_terms(row, table_reach(row))),
         **told_of_week(held, day, first, gates=(), sun=Sun(), now=now),
     }
     page = "readiness/harbour/_tide.html" if getattr(request, "htmx", False) else "readiness/tide/page.html"

@@ -188,10 +188,15 @@ def _row(paper: Day, held: WeatherAt, kind: Kind, days: Sequence[Day]) -> RowPic
         name=kind.name,
         words=_worst_words(held, kind, values),
         path=_path(paper, np.asarray(held.at, float), (np.minimum(values, top) - foot) / (top - foot)),
-        top=kind.say(top).removesuffix(" hPa"),  # there is no room for it on a phone
-        foot=kind.say(foot).split(" ", maxsplit=1)[0],
+        top=_short(kind.say(top)),
+        foot=_short(kind.say(foot)).split(" ", maxsplit=1)[0],
         marks=marks,
     )
+
+
+def _short(words: str) -> str:
+    """A figure of the scale as there is room for beside it on a phone."""
+    return words.removesuffix(" hPa").replace(".0 ", " ")
 
 
 def _worst_words(held: WeatherAt, kind: Kind, values: Array) -> str:
