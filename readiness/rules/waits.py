@@ -74,10 +74,10 @@ def why_no_wait(facts: Facts, passage: Passage, gate: Gate, windows: Windows, at
         return ""
     opens = np.asarray(next_opening(windows, at))
     lasts = float(opens[index] - at[index])
-    if not lasts <= LONGEST_WAIT_S:
-        return f"Too long to wait for at {place.name}: {duration(lasts)}." if np.isfinite(lasts) else ""
-    reasons = (why_not_there(facts, passage, place, at + share * (opens - at), index) for share in LOOKS)
-    return next((reason for reason in reasons if reason), "")
+    moments = (at + share * (opens - at) for share in LOOKS) if lasts <= LONGEST_WAIT_S else (at,)
+    reasons = (why_not_there(facts, passage, place, moment, index) for moment in moments)
+    too_long = f"Too long to wait for at {place.name}: {duration(lasts)}." if lasts > LONGEST_WAIT_S else ""
+    return next((reason for reason in reasons if reason), too_long)
 
 
 def waits(facts: Facts, passage: Passage, index: int) -> tuple[Wait, ...]:
