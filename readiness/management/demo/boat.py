@@ -23,6 +23,7 @@ from vessel.models import (
     Paper,
     Proof,
     SafetyEquipment,
+    SeaSpeed,
     SpeedPoint,
     Sump,
     Tank,
@@ -49,6 +50,8 @@ def demo_vessel(owner: User, moment: DemoMoment) -> Vessel:
             SpeedPoint, vessel=vessel, by=owner, at=at, rpm=rpm, speed_mps=knots * KNOT, burn_l_per_h=burn,
             note="Calm water, clean bottom",
         )  # fmt: skip
+    for height_m, ahead, abeam, astern in ((0.5, 0.98, 0.99, 1.0), (1.0, 0.90, 0.96, 1.0), (2.0, 0.68, 0.82, 0.95)):
+        write_down(SeaSpeed, vessel=vessel, by=owner, at=at, height_m=height_m, ahead=ahead, abeam=abeam, astern=astern)
     load_template(vessel=vessel, by=owner, at=at)
     return vessel
 

@@ -20,7 +20,7 @@ from readiness.management.demo.coast import demo_coast
 from readiness.management.demo.leg import demo_leg
 from readiness.management.demo.moment import DemoMoment
 from readiness.management.demo.people import demo_people
-from readiness.management.demo.season import demo_log, demo_readings, watch_defects
+from readiness.management.demo.season import demo_fuel, demo_log, demo_readings, watch_defects
 from readiness.management.demo.shore import demo_shore
 from readiness.management.demo.weather import demo_forecast, demo_warnings
 from readiness.management.demo.work import demo_defects, demo_haul_out, demo_jobs, demo_services
@@ -83,6 +83,7 @@ def write_demo(moment: DemoMoment) -> Leg:
     demo_haul_out(vessel, owner, moment)
     demo_services(vessel, owner, moment)
     demo_log(vessel, owner, moment)
+    demo_fuel(vessel, owner, moment)
     coast = demo_coast(vessel, moment, owner, moment.ago(days=100))
     demo_shore(vessel, owner, moment.ago(days=100))
     take_in_forecast(
