@@ -15,7 +15,7 @@ from readiness.calc.tide_secondary import secondary
 from readiness.models import TideStation, TideStationKind
 from readiness.models.tide_station import HAVE_CONSTANTS
 from readiness.queries.facts_number import number
-from readiness.rules.facts_water import Departures, Level, Station
+from readiness.rules.facts_water import ALWAYS, Departures, Level, Station
 from readiness.rules.record import NOT_KNOWN, Array, moment
 from readiness.rules.tide_differences import port_of
 from readiness.rules.words_of_trade import StationKind
@@ -63,8 +63,8 @@ def _station(group: Sequence[Row], held: Mapping[int, Sequence[Row]], span: tupl
         differences_applied=row["differences_applied"] if row["kind"] == TideStationKind.TABLE else True,
         mean_level_m=number(row["mean_level_m"]) if harmonic else NOT_KNOWN,
         levels=tuple(Level(name=name, height_m=number(height)) for name, height in row["levels"].items()),
-        valid_from=row["valid_from"],
-        valid_to=row["valid_to"],
+        valid_from=row["valid_from"] or ALWAYS[0],
+        valid_to=row["valid_to"] or ALWAYS[1],
         constituents=tuple(constant["name"] for constant in constants),
         amplitude_m=_column(constants, "amplitude_m"),
         phase_utc_deg=_column(constants, "phase_utc_deg"),

@@ -1,5 +1,6 @@
 """Facts of the water and the weather: places, gates, tides, streams, the leg and the forecast along it."""
 
+from datetime import UTC, datetime
 from typing import Annotated
 
 from readiness.rules.record import Grid, Moment, Real, Record, unit
@@ -77,6 +78,9 @@ class Gate(Record, frozen=True):
     wait_place: str | None
 
 
+ALWAYS = (datetime(1800, 1, 1, tzinfo=UTC), datetime(3000, 1, 1, tzinfo=UTC))  # ends that nobody set
+
+
 class Level(Record, frozen=True):
     """A level of the tide that other heights are given above, such as mean high water springs."""
 
@@ -88,7 +92,7 @@ class Station(Record, frozen=True):
     """A tide station: constants or a printed table of high and low waters, in metres above `datum`.
 
     `differences_applied` null: nobody said whether the secondary port's differences are in the figures.
-    `valid_from`, `valid_to`: the figures hold for these times; null: nobody set an end.
+    `valid_from`, `valid_to`: the figures hold for these times; where nobody set an end, `ALWAYS` is stated.
     """
 
     key: str

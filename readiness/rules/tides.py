@@ -10,7 +10,7 @@ from readiness.calc.tide import Harmonics, TideTable, cosine_height, harmonic_he
 from readiness.calc.tide_agency import shares_of
 from readiness.rules.facts_water import Station, Stream
 from readiness.rules.passage import Tide
-from readiness.rules.record import Array, epochs
+from readiness.rules.record import Array, epoch, epochs
 from readiness.rules.words_of_trade import StationKind
 from vessel.units import MINUTE, Epoch, Metres
 
@@ -24,6 +24,7 @@ def fit_to_use(station: Station) -> str:
         "the datum of its heights": station.datum is not None,
         "the unit of its heights": station.unit is not None,
         "whether its differences are applied": station.differences_applied is True,
+        "when its figures hold": station.valid_from is not None and station.valid_to is not None,
         "its constants": station.kind != StationKind.HARMONIC or _constants_whole(station),
         "its high and low waters": station.kind != StationKind.TABLE or _table_whole(station),
     }
@@ -37,8 +38,7 @@ def tide_of(station: Station, start: float, end: float) -> Tide | None:
     """
     if fit_to_use(station):
         return None
-    first = -np.inf if station.valid_from is None else station.valid_from.timestamp()
-    last = np.inf if station.valid_to is None else station.valid_to.timestamp()
+    first, last = epoch(station.valid_from), epoch(station.valid_to)
     if station.kind == StationKind.TABLE:
         table = TideTable(epochs(station.event_at), station.event_m, np.array(station.event_high, bool))
         table = within(table, first, last)

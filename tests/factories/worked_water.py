@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from readiness.rules.facts_water import (
+    ALWAYS,
     Forecast,
     Gate,
     Help,
@@ -64,7 +65,7 @@ def tide_station() -> Station:
     return Station(
         key="ostrel", name="Ostrel Haven", kind=StationKind.TABLE, datum="chart datum", unit="m",
         source="made-up table", differences_applied=True, mean_level_m=NAN,
-        levels=(Level(name="mean high water springs", height_m=4.5),), valid_from=None, valid_to=None, constituents=(),
+        levels=(Level(name="mean high water springs", height_m=4.5),), valid_from=ALWAYS[0], valid_to=ALWAYS[1], constituents=(),
         amplitude_m=np.array([]), phase_utc_deg=np.array([]), speed_deg_per_h=np.array([]),
         event_at=tuple(origin + timedelta(minutes=round(float(hours[i]) * 60)) for i in turn),
         event_m=np.round(height[turn], 2), event_high=tuple(bool(height[i] > height[i - 1]) for i in turn),

@@ -164,7 +164,7 @@ def _streams(vessel: Vessel, station: TideStation, by: By, at: datetime) -> dict
     return tables
 
 
-def _observed(mile: float) -> dict[str, float]:
+def _observed(mile: float) -> dict[str, Any]:
     lat_deg, lon_deg = place_at(mile)
     return {"lat_deg": lat_deg, "lon_deg": lon_deg}
 

@@ -4,13 +4,14 @@ from datetime import timedelta
 from typing import Any
 
 import numpy as np
+import pytest
 from msgspec.structs import replace
 
 from readiness.calc.tide import Harmonics, harmonic_height
 from readiness.rules.facts_water import Station
 from readiness.rules.passage import Tide
 from readiness.rules.record import epochs, moment
-from readiness.rules.tides import tide_of
+from readiness.rules.tides import fit_to_use, tide_of
 from readiness.rules.words_of_trade import StationKind
 from tests.factories.tide import demo_harmonics, epoch
 from tests.factories.worked_example import worked_example
@@ -100,3 +101,11 @@ def test_a_printed_table_ends_where_its_validity_does() -> None:
     assert np.isfinite(whole.height(after))
     assert np.isnan(cut.height(after))
     assert cut.events.at.tolist() == at[:4].tolist()
+
+
+@pytest.mark.parametrize("end", ["valid_from", "valid_to"])
+def test_figures_of_which_nobody_knows_how_long_they_hold_are_not_used(end: str) -> None:
+    lost = with_constants(**{end: None})
+
+    assert fit_to_use(lost) == "when its figures hold"
+    assert tide_of(lost, START, END) is None
