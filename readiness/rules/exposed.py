@@ -119,12 +119,17 @@ def worst_on(values: Array, steps: Flags, *, lowest: bool = False) -> Worst:
 
 
 def _plan_and_late(facts: Facts, passage: Passage, asked: Asked, steps: Flags) -> tuple[Outcomes, Worst, Flags]:
-    """The outcome, the worst of plan and late, and where only the late figure is a no-go."""
-    at_plan, at_late = (
-        worst_on(asked.values(weather), steps, lowest=asked.lowest)
-        for weather in (passage.weather_at_plan, passage.weather)
-    )
-    by_plan, late = (graded(worst.value, *asked.ladder) for worst in (at_plan, at_late))
+    """The outcome, the worst of plan and late, and where only the late figure is a no-go.
+
+    The time until leaving late holds that until leaving by plan: where all of it is known and none is a no-go, the
+    plan has nothing to add.
+    """
+    at_late = worst_on(asked.values(passage.weather), steps, lowest=asked.lowest)
+    late = graded(at_late.value, *asked.ladder)
+    if not (at_late.missing | (late == Outcome.NO_GO)).any():
+        return late, at_late, at_late.missing
+    at_plan = worst_on(asked.values(passage.weather_at_plan), steps, lowest=asked.lowest)
+    by_plan = graded(at_plan.value, *asked.ladder)
     leans = (late == Outcome.NO_GO) & (by_plan < Outcome.NO_GO)  # only then is a way out worth the sums
     way_out = refuge_in_reach(facts, passage, at_late.step) if leans.any() else np.zeros_like(leans)
     return late_only(by_plan, late, way_out), at_late, leans
