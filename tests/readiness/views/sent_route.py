@@ -6,6 +6,8 @@ from typing import Any
 
 from django.test import Client
 
+from readiness.models import Leg
+
 FIELD = re.compile(r"<input[^>]*>")
 SELECT = re.compile(r'<select name="([^"]+)".*?</select>', re.S)
 CHOSEN = re.compile(r'<option value="([^"]*)" selected')
@@ -35,3 +37,37 @@ def opened(browser: Client, pk: int) -> str:
     answer = browser.get(f"/legs/{pk}/route/")
     assert answer.status_code == 200
     return answer.content.decode()
+
+
+def way(leg: Leg) -> list[tuple[Any, ...]]:
+    """Its points as they are stored."""
+    names = (
+        "name", "lat_deg", "lon_deg", "charted_m", "depth_matters", "tide_station_id", "gate_id"
+    )  # fmt: skip
+    return list(leg.points.order_by("number").values_list(*names))
+
+
+def stretches(leg: Leg) -> list[tuple[Any, ...]]:
+    """Its stretches as they are stored."""
+    names = ("name", "kind", "exposed", "crosses_bar", "stream_by", "stream_table_id")
+    return list(leg.segments.order_by("number").values_list(*names))
+
+
+def save(browser: Client, leg: Leg, **changes: Any) -> Any:
+    """The answer to the editor opened, changed and saved."""
+    return browser.post(f"/legs/{leg.pk}/route/", sent_back(opened(browser, leg.pk), do="save", **changes))
+
+
+def post(browser: Client, leg: Leg, do: str, **changes: Any) -> str:
+    """The page after a button that saves nothing."""
+    before = way(leg)
+    answer = browser.post(f"/legs/{leg.pk}/route/", sent_back(opened(browser, leg.pk), do=do, **changes))
+    assert answer.status_code == 200
+    assert way(leg) == before
+    return answer.content.decode()
+
+
+def names(text: str) -> list[str]:
+    """The names of the points on a page of the editor."""
+    sent = sent_back(text)
+    return [sent[f"p{place}-name"] for place in range(int(sent["count"]))]

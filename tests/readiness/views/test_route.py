@@ -10,7 +10,7 @@ from django.test import Client
 from readiness.actions.coastline import take_in_coastline
 from readiness.feeds.coastline import Area, CoastFile
 from readiness.models import Leg
-from tests.readiness.views.sent_route import opened, sent_back
+from tests.readiness.views.sent_route import opened, post, save, sent_back, stretches, way
 from vessel.models import DueWork, GivenAnswer, HistoryEntry
 
 pytestmark = pytest.mark.django_db
@@ -29,36 +29,6 @@ def coast(shoreless: None, leg: Leg) -> None:
     """Land from a little more than a mile north of the way."""
     file = CoastFile(((NORTH,),), Area(45.0, -16.0, 47.5, -13.0), 5)
     take_in_coastline(vessel=leg.vessel, key="coast", name="Coast", file=file, by="tests", at=AT)
-
-
-def way(leg: Leg) -> list[tuple[Any, ...]]:
-    names = (
-        "name", "lat_deg", "lon_deg", "charted_m", "depth_matters", "tide_station_id", "gate_id"
-    )  # fmt: skip
-    return list(leg.points.order_by("number").values_list(*names))
-
-
-def stretches(leg: Leg) -> list[tuple[Any, ...]]:
-    names = ("name", "kind", "exposed", "crosses_bar", "stream_by", "stream_table_id")
-    return list(leg.segments.order_by("number").values_list(*names))
-
-
-def save(browser: Client, leg: Leg, **changes: Any) -> Any:
-    return browser.post(f"/legs/{leg.pk}/route/", sent_back(opened(browser, leg.pk), do="save", **changes))
-
-
-def post(browser: Client, leg: Leg, do: str, **changes: Any) -> str:
-    """The page after a button that saves nothing."""
-    before = way(leg)
-    answer = browser.post(f"/legs/{leg.pk}/route/", sent_back(opened(browser, leg.pk), do=do, **changes))
-    assert answer.status_code == 200
-    assert way(leg) == before
-    return answer.content.decode()
-
-
-def names(text: str) -> list[str]:
-    sent = sent_back(text)
-    return [sent[f"p{place}-name"] for place in range(int(sent["count"]))]
 
 
 def test_saving_what_stands_changes_nothing_of_it(owner: Client, leg: Leg) -> None:
@@ -180,60 +150,6 @@ def test_a_mistake_is_told_at_its_field_and_nothing_is_changed(
     assert told in answer.content.decode().replace("&#x27;", "'")
     assert "Not saved yet" in answer.content.decode()
     assert (way(leg), stretches(leg)) == before
-
-
-def test_rows_move_up_and_down_and_the_ends_stay_the_ends_of_the_list(owner: Client, leg: Leg) -> None:
-    stands = names(opened(owner, leg.pk))
-
-    assert names(post(owner, leg, "up-1")) == [stands[1], stands[0], *stands[2:]]
-    assert names(post(owner, leg, "down-1")) == [stands[0], stands[2], stands[1], *stands[3:]]
-    assert names(post(owner, leg, "up-0")) == stands
-    assert names(post(owner, leg, "down-5")) == stands
-
-
-def test_a_row_is_put_in_and_taken_out(owner: Client, leg: Leg) -> None:
-    stands = names(opened(owner, leg.pk))
-
-    assert names(post(owner, leg, "in-0")) == [stands[0], "Point 2", *stands[1:]]
-    assert names(post(owner, leg, "out-2")) == [*stands[:2], *stands[3:]]
-    assert names(post(owner, leg, "out-99")) == stands
-    assert names(post(owner, leg, "nonsense-3")) == stands
-
-
-def test_the_other_way_round_turns_points_and_stretches(owner: Client, leg: Leg) -> None:
-    stands = sent_back(opened(owner, leg.pk))
-
-    turned = sent_back(post(owner, leg, "reverse"))
-
-    assert [turned[f"p{n}-name"] for n in range(6)] == [stands[f"p{n}-name"] for n in range(5, -1, -1)]
-    assert [turned[f"p{n}-stream"] for n in range(5)] == [stands[f"p{n}-stream"] for n in range(4, -1, -1)]
-
-
-def test_a_point_from_the_picture_goes_into_the_nearest_stretch(owner: Client, leg: Leg) -> None:
-    stands = names(opened(owner, leg.pk))
-
-    text = post(owner, leg, "add", add_lat="46 28 N", add_lon="14 20 W")
-
-    sent = sent_back(text)
-    place = names(text).index("Point 4")
-    assert names(text) == [*stands[:3], "Point 4", *stands[3:]]
-    assert (sent[f"p{place}-lat"], sent[f"p{place}-lon"]) == ("46 28 N", "14 20 W")
-    assert sent[f"p{place}-stream"] == sent[f"p{place - 1}-stream"]
-
-
-def test_a_moved_stretch_no_longer_keeps_the_shore_that_was_typed_for_it(owner: Client, leg: Leg) -> None:
-    typed = {"p0_shore_m": "0.5 nmi", "p0_shore_to_deg": "10", "p4_shore_m": "2 nmi"}
-
-    sent = sent_back(post(owner, leg, "in-0", **typed))
-
-    assert (sent["p0-shore_m"], sent["p1-shore_m"], sent["p5-shore_m"]) == ("", "", "2 nmi")
-
-
-def test_nothing_is_said_of_mistakes_before_saving(owner: Client, leg: Leg) -> None:
-    text = post(owner, leg, "in-0")
-
-    assert "Not saved yet" not in text
-    assert "Point 2 has no position that can be read yet." in text
 
 
 def test_what_was_sent_twice_is_saved_once(owner: Client, leg: Leg) -> None:
