@@ -18,6 +18,7 @@ from readiness.views.picture.tide_week import zone_words
 from readiness.views.picture.weather_rows import draw_weather
 from vessel.errors import BadInput
 from vessel.models import Membership
+from vessel.queries.history import names_of
 from vessel.queries.permission import may
 from vessel.views.permission import needs
 
@@ -61,7 +62,7 @@ def forecast(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     newest = held_forecasts(aboard.vessel_id).values_list("pk", flat=True).first()
     context = {
         "forecast": row,
-        "terms": list(forecast_terms(row, zone, now)),
+        "terms": list(forecast_terms(row, names_of(aboard.vessel_id).get(row.by) or row.by, zone, now)),
         "is_used": row.pk == newest,
         "why_used": WHY_USED,
         "places": places,

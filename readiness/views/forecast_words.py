@@ -51,11 +51,11 @@ def turned(lon_deg: float) -> float:
     return (lon_deg + 180) % 360 - 180 if abs(lon_deg) > 180 else lon_deg
 
 
-def forecast_terms(row: Forecast, zone: str, now: float) -> Iterator[tuple[str, str]]:
-    """Everything a forecast says of itself."""
+def forecast_terms(row: Forecast, by: str, zone: str, now: float) -> Iterator[tuple[str, str]]:
+    """Everything a forecast says of itself; `by` is who took it in."""
     issued = row.issued_at.timestamp() if row.issued_at else None
     yield "Issued", f"{with_utc(issued, zone)}, {age(now - issued)} old" if issued else NO_ISSUE_TIME
-    yield "Taken in", f"{with_utc(row.taken_in_at.timestamp(), zone)} by {row.by}"
+    yield "Taken in", f"{with_utc(row.taken_in_at.timestamp(), zone)} by {by}"
     yield "Waters", waters_of(row)
     yield "Times", f"{with_utc(row.first_at.timestamp(), zone)} to {with_utc(row.last_at.timestamp(), zone)}"
     yield "Members", f"{row.members}; drawn is the first, the control" if row.members else "one forecast, no ensemble"

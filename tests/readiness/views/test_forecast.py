@@ -14,7 +14,7 @@ from tests.factories.aboard import aboard, signed_in
 from tests.factories.readiness import stored
 from tests.factories.vessel import a_vessel
 from tests.factories.worked_example import worked_example
-from vessel.models import Role
+from vessel.models import Pseudonym, Role
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2027, 5, 15, 5, 0, tzinfo=UTC)
@@ -101,6 +101,15 @@ def test_a_harbour_out_of_its_waters_is_told_so_and_another_vessels_is_not_shown
 
     assert "This forecast does not reach this place." in page(browser, f"/forecasts/{row.pk}/?at={far.pk}")
     assert "Alien Bay" not in page(browser, f"/forecasts/{row.pk}/?at={alien.pk}")
+
+
+@pytest.mark.parametrize(("name", "told"), [("Ines Roke", "by Ines Roke"), ("", "by owner-6bac69")])
+def test_who_took_it_in_is_told_by_name_until_the_name_is_erased(browser: Client, name: str, told: str) -> None:
+    row = Forecast.objects.get()
+    Forecast.objects.update(by="owner-6bac69")
+    Pseudonym.objects.create(vessel_id=row.vessel_id, token="owner-6bac69", name=name)
+
+    assert told in page(browser, f"/forecasts/{row.pk}/")
 
 
 def test_a_damaged_forecast_says_so(browser: Client) -> None:
