@@ -1,10 +1,12 @@
 """Fuel surely aboard and what she burns at the speed of the leg: what several rules ask."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from readiness.calc.fuel import LEAST_RUNS, Fit, fitted
 from readiness.rules.facts import Facts
-from readiness.rules.facts_boat import FuelRun
+from readiness.rules.facts_boat import FuelRun, SpeedPoint
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array, epoch
 from readiness.rules.words_of_trade import GaugeKind
@@ -36,19 +38,24 @@ def burn_l_per_h(facts: Facts) -> float:
     The worse of the table and of what her runs really used counts.
     """
     fit = fit_of(facts)
-    return _by_table(facts, facts.leg.speed_mps, "speed_mps") * _factor(fit)
+    return _at_planned_speed(facts) * _factor(fit)
 
 
 def fit_of(facts: Facts) -> Fit:
+    """Her runs against her table, as known for a leg."""
+    return fit_of_runs(facts.boat.fuel_runs, facts.boat.vessel.speed_table)
+
+
+def fit_of_runs(runs: Sequence[FuelRun], table: Sequence[SpeedPoint]) -> Fit:
     """Her runs against her table. A run known to lie outside the table cannot be compared and is left out."""
-    runs = [(run.used_l, _expected_l(facts, run)) for run in facts.boat.fuel_runs]
-    inside = [(used, expected) for used, expected in runs if not np.isinf(expected)]
+    shares = [(run.used_l, expected_l(table, run)) for run in runs]
+    inside = [(used, expected) for used, expected in shares if not np.isinf(expected)]
     return fitted(*(np.array(column, float) for column in (zip(*inside, strict=True) if inside else ((), ()))))
 
 
 def burn_words(facts: Facts) -> str:
     """What the burn stands on: "table 9.0 L/h × 1.12 used on 5 runs"."""
-    fit, table = fit_of(facts), with_unit(_by_table(facts, facts.leg.speed_mps, "speed_mps"), "L/h", 1)
+    fit, table = fit_of(facts), with_unit(_at_planned_speed(facts), "L/h", 1)
     if fit.runs < LEAST_RUNS:
         few = "no run" if not fit.runs else "1 run" if fit.runs == 1 else f"{fit.runs} runs"
         return f"table {table}, {few} to prove it by"
@@ -64,18 +71,21 @@ def _factor(fit: Fit) -> float:
     return 1.0 if fit.runs < LEAST_RUNS else float(np.maximum(fit.factor, 1.0))
 
 
-def _expected_l(facts: Facts, run: FuelRun) -> float:
+def expected_l(table: Sequence[SpeedPoint], run: FuelRun) -> float:
     """Litres the table expects of a run, by its rpm, else by its speed; infinite where the table does not reach so far."""
     value, name = (run.rpm, "rpm") if np.isfinite(run.rpm) else (run.speed_mps, "speed_mps")
-    burn = _by_table(facts, value, name)
-    rows = [getattr(row, name) for row in facts.boat.vessel.speed_table]
+    burn = _by_table(table, value, name)
+    rows = [getattr(row, name) for row in table]
     outside = np.isnan(burn) and np.isfinite(value) and bool(rows) and not min(rows) <= value <= max(rows)
     return float("inf") if outside else burn * run.run_h
 
 
-def _by_table(facts: Facts, value: float, name: str) -> float:
+def _at_planned_speed(facts: Facts) -> float:
+    return _by_table(facts.boat.vessel.speed_table, facts.leg.speed_mps, "speed_mps")
+
+
+def _by_table(table: Sequence[SpeedPoint], value: float, name: str) -> float:
     """Litres an hour by a column of her speed table; NaN outside it and where a row has a gap."""
-    table = facts.boat.vessel.speed_table
     column, burns = (np.array([getattr(row, one) for row in table]) for one in (name, "burn_l_per_h"))
     whole = column.size > 0 and bool(np.isfinite(column + burns).all())
     return float(np.asarray(burn_at(value, column, burns))) if whole else NOT_KNOWN
