@@ -59,6 +59,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("tides/", tide.tides, name="tides"),
     path("tides/add/", tide_change.add, name="add_tide"),
     path("tides/<int:pk>/", tide.tide, name="tide"),
+    path("tides/<int:pk>/change/", tide_change.change_one, name="change_tide"),
     path("streams/add/", tide_change.add_stream, name="add_stream"),
     path("forecasts/", forecast.forecasts, name="forecasts"),
     path("forecasts/take/", forecast_take.take, name="take_forecast"),

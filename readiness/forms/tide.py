@@ -1,5 +1,6 @@
 """A tide station as somebody writes it down, by file or by hand, and a stream table by file."""
 
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 from django import forms
@@ -8,8 +9,8 @@ from readiness.feeds.tide_clock import DATE_ORDERS
 from readiness.feeds.tide_station import UNITS
 from readiness.forms.harbour import KnownField
 from readiness.models import TideStation, TideStationKind
-from vessel.forms.plain import OnceForm
-from vessel.forms.quantity import QuantityField
+from vessel.forms.plain import OnceForm, VersionForm
+from vessel.forms.quantity import QuantityField, as_typed
 from vessel.forms.set_up import zone_choices
 from vessel.models import Vessel
 from vessel.units import MINUTE
@@ -86,6 +87,46 @@ class StationForm(OnceForm):
     def single(self) -> dict[str, float | None]:
         """The four differences; one that was left out is not known."""
         return {name: self.cleaned_data[name] for name in SINGLE}
+
+
+class ChangeForm(VersionForm):
+    """What is said about a station; its figures stay, and come anew with a new station."""
+
+    name = forms.CharField(label="Name", max_length=120)
+    datum = forms.CharField(label="Heights are above", required=False, max_length=80)
+    mean_level_m = QuantityField(label="Mean level above that datum", unit="m", required=False)
+    differences_applied = KnownField(label="A table of a secondary port: are its differences in the figures?")
+    source = forms.CharField(label="Where this is from", required=False, max_length=400)
+    valid_from = forms.DateField(label="Holds from", required=False, widget=forms.DateInput(attrs={"type": "date"}))
+    valid_to = forms.DateField(
+        label="Holds until the end of", required=False, widget=forms.DateInput(attrs={"type": "date"})
+    )
+
+    def columns(self) -> dict[str, Any]:
+        """What was typed, by column of the station; days nobody touched stay as they were, to the second."""
+        given = as_typed(self)
+        ends = {"valid_from": start_of(given["valid_from"]), "valid_to": end_of(given["valid_to"])}
+        kept = {name: given[name] for name in ("name", "mean_level_m", "differences_applied", "source")}
+        touched = {name: end for name, end in ends.items() if name in self.changed_data}
+        return {**kept, "datum": given["datum"] or None, **touched}
+
+
+def change_initial(station: TideStation) -> dict[str, Any]:
+    """A station as its form shows it."""
+    names = ("name", "datum", "mean_level_m", "differences_applied", "source", "version")
+    last = station.valid_to - timedelta(seconds=1) if station.valid_to else None
+    days = {"valid_from": station.valid_from and station.valid_from.date(), "valid_to": last and last.date()}
+    return {**{name: getattr(station, name) for name in names}, **days}
+
+
+def start_of(day: date | None) -> datetime | None:
+    """Where a day begins, UTC."""
+    return None if day is None else datetime.combine(day, time(0), UTC)
+
+
+def end_of(day: date | None) -> datetime | None:
+    """Where a day ends, UTC."""
+    return None if day is None else datetime.combine(day + timedelta(days=1), time(0), UTC)
 
 
 class StreamForm(OnceForm):

@@ -58,6 +58,7 @@ def tide(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     context = {
         "station": row,
         "place": row,
+        "may_change": may(aboard.role, "plan"),
         "said": said or not_first,
         "terms": list(station_terms(row, table_reach(row))),
         **told_of_week(held, day, first, gates=(), sun=Sun(), now=now),

@@ -1,12 +1,12 @@
 """Writing down a tide station of any kind, and a stream table."""
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
@@ -14,9 +14,20 @@ from readiness.actions.coast import add_tide_station, take_in_stream_table
 from readiness.actions.harbour import free_key
 from readiness.actions.tide_station import add_fitted_station, add_station_of_file
 from readiness.feeds.take import take_series, take_stream_table, take_tide
-from readiness.forms.tide import FILE, FIT, PORT, StationForm, StreamForm
+from readiness.forms.tide import (
+    FILE,
+    FIT,
+    PORT,
+    ChangeForm,
+    StationForm,
+    StreamForm,
+    change_initial,
+    end_of,
+    start_of,
+)
 from readiness.models import StreamTable, TideStation, TideStationKind
 from vessel.actions.coming_legs import ask_to_judge
+from vessel.actions.particulars import change
 from vessel.models import Membership
 from vessel.views.once import done_once
 from vessel.views.permission import needs
@@ -58,8 +69,8 @@ def _of_differences(form: StationForm, same: dict[str, Any]) -> TideStation:
     given = form.cleaned_data
     return add_tide_station(
         kind=TideStationKind.SECONDARY, reference=given["reference"], differences={"form": "single", **form.single()},
-        datum=given["datum"] or None, source=given["source"], valid_from=_start(given["valid_from"]),
-        valid_to=_end(given["valid_to"]), **same,
+        datum=given["datum"] or None, source=given["source"], valid_from=start_of(given["valid_from"]),
+        valid_to=end_of(given["valid_to"]), **same,
     )  # fmt: skip
 
 
@@ -70,12 +81,23 @@ _WAYS: dict[str, Callable[[StationForm, dict[str, Any]], TideStation]] = {
 }
 
 
-def _start(day: date | None) -> datetime | None:
-    return None if day is None else datetime.combine(day, time(0), UTC)
+@require_http_methods(["GET", "HEAD", "POST"])
+@needs("plan")
+def change_one(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """What is said about a station, changed."""
+    row = get_object_or_404(TideStation.objects.select_related("vessel", "reference"), pk=pk, vessel=aboard.vessel)
+    form, at = ChangeForm(request.POST or None, initial=change_initial(row)), timezone.now()
 
+    def deed() -> int:
+        seen = form.cleaned_data["version"]
+        return change(row, vessel=aboard.vessel, seen_version=seen, by=request.user, at=at, **form.columns()).pk
 
-def _end(day: date | None) -> datetime | None:
-    return None if day is None else datetime.combine(day + timedelta(days=1), time(0), UTC)
+    if request.method == "POST" and done_once(request, aboard, form, deed, at=at) is not None:
+        ask_to_judge(vessel_id=aboard.vessel_id, at=at)
+        messages.success(request, f"{form.cleaned_data['name']} is saved. Coming legs are being judged again.")
+        return redirect("readiness:tide", pk=pk)
+    context = {"form": form, "station": row}
+    return render(request, "readiness/tide/change.html", context, status=422 if form.errors else 200)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -196,6 +196,36 @@ def test_what_cannot_be_taken_in_is_told_and_nothing_is_written(
     assert TideStation.objects.count() == 0
 
 
+def test_what_is_said_about_a_station_is_changed_and_its_figures_stay(browser: Client, ines: Membership) -> None:
+    row = a_reference(ines)
+    TideStation.objects.update(mean_level_m=2.6123456789, valid_to=NOW)
+    shown = browser.get(f"/tides/{row.pk}/change/").context["form"]
+    typed = {name: shown[name].value() or "" for name in shown.fields}
+
+    answer = browser.post(f"/tides/{row.pk}/change/", {**typed, "datum": "lowest astronomical tide"})
+
+    row.refresh_from_db()
+    assert answer.status_code == 302
+    assert (row.datum, row.mean_level_m, row.valid_to, row.version) == (
+        "lowest astronomical tide",
+        2.6123456789,
+        NOW,
+        2,
+    )
+    assert len(row.constants) == 1
+
+
+def test_a_station_changed_meanwhile_is_kept(browser: Client, ines: Membership) -> None:
+    row = a_reference(ines)
+    TideStation.objects.update(version=2)
+
+    answer = browser.post(f"/tides/{row.pk}/change/", {"name": "Mine", "version": "1", "once": "a1"})
+
+    row.refresh_from_db()
+    assert answer.status_code == 422
+    assert row.name == "Ostrel Haven"
+
+
 def test_a_stream_table_is_taken_in_on_the_station_it_names(browser: Client, ines: Membership) -> None:
     refused = browser.post("/streams/add/", {"file": SimpleUploadedFile("s.csv", STREAM), "once": "a1"})
     assert refused.status_code == 422
@@ -213,9 +243,12 @@ def test_a_stream_table_is_taken_in_on_the_station_it_names(browser: Client, ine
     ("role", "status"), [(Role.OWNER, 200), (Role.SKIPPER, 200), (Role.CREW, 403), (Role.VIEWER, 403)]
 )
 def test_owner_and_skipper_write_stations_down_and_nobody_else(role: str, status: int) -> None:
-    browser = signed_in(aboard(role=role))
+    member = aboard(role=role)
+    browser, row = signed_in(member), a_reference(member)
 
-    assert {browser.get(address).status_code for address in ("/tides/add/", "/streams/add/")} == {status}
+    pages = ("/tides/add/", "/streams/add/", f"/tides/{row.pk}/change/")
+    assert {browser.get(address).status_code for address in pages} == {status}
+    assert ("Change the station" in page(browser, f"/tides/{row.pk}/")) is (status == 200)
     assert ("Add a tide station" in page(browser, "/tides/")) is (status == 200)
 
 
@@ -223,6 +256,7 @@ def test_the_station_of_another_vessel_is_not_there(browser: Client) -> None:
     row = a_reference(aboard(a_vessel()))
 
     assert browser.get(f"/tides/{row.pk}/").status_code == 404
+    assert browser.post(f"/tides/{row.pk}/change/", {"name": "Mine", "version": "1"}).status_code == 404
     assert "Ostrel Haven" not in page(browser, "/tides/add/")
 
 
