@@ -180,7 +180,7 @@ def decode(document: bytes) -> Facts:
     try:
         facts = msgspec.json.decode(document, type=Facts, dec_hook=decode_hook)
         _all_stated(document)
-    except (msgspec.ValidationError, msgspec.DecodeError, ValueError) as error:
+    except (msgspec.ValidationError, msgspec.DecodeError, ValueError, RecursionError) as error:
         # the names in it are the document's own: as long as it likes, with whatever in them
         plain = "".join(letter if letter.isprintable() else "?" for letter in str(error)[:300])
         raise BadInput(f"These facts cannot be read: {plain}. Nothing was judged.") from error

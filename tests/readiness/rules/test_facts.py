@@ -117,3 +117,21 @@ def test_the_schema_states_units_and_bounds() -> None:
 
     assert definitions["Vessel"]["properties"]["draught_m"]["unit"] == "m"
     assert definitions["Limits"]["properties"]["under_keel_m"]["minimum"] == 0.2
+
+
+@pytest.mark.parametrize(
+    ("behind", "harm"),
+    [
+        (b'"wind_east_mps":', b"[" * 5000 + b"]" * 5000),
+        (b"{", b'"a\\u0000b": 1,'),
+        (b"{", b'"' + b"y" * 5000 + b'": 1,'),
+    ],
+)
+def test_a_document_made_to_do_harm_is_refused_in_a_sentence_one_can_read(behind: bytes, harm: bytes) -> None:
+    document = encode(worked_example()).replace(behind, behind + harm, 1)
+
+    with pytest.raises(BadInput) as refusal:
+        decode(document)
+
+    assert str(refusal.value).isprintable()
+    assert len(str(refusal.value)) < 400
