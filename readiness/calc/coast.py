@@ -15,6 +15,7 @@ from readiness.calc.track import distance_m, wrapped
 from vessel.units import Array, Degrees, Flags
 
 NORTHMOST_DEG = 85.0  # beyond it a Mercator chart is of no use [practice]
+FIRST_LOOK = 1_000  # so many sides tell how far off the nearest shore can be at most
 AT_ONCE = 2_000_000  # pairs of point and side looked at together, so that memory stays small
 
 Ring = Array  # [vertex, 2] longitude and latitude in degrees, the last vertex the first
@@ -91,22 +92,23 @@ def on_land(lat_deg: Array, lon_deg: Array, land: Land) -> Flags:
     """
     lat, lon = np.asarray(lat_deg, float), _along(lon_deg)
     y, found = mercator_y(lat), np.zeros(lat.shape, bool)
-    if not land.polygon.size:
+    if not lat.size:
         return found
-    x1, x2 = land.sides_about(float(lon[0]))
-    for part in _parts(lat.size, x1.size):
+    sides = _about(land, float(lon[0])).within(lon.min(), y.min(), np.inf, y.max())  # a ray to the east meets no others
+    for part in _parts(lat.size, sides.x1.size):
         here_y, here_x = y[part, None], lon[part, None]
-        spans = (land.y1 > here_y) != (land.y2 > here_y)
+        spans = (sides.y1 > here_y) != (sides.y2 > here_y)
         with np.errstate(divide="ignore", invalid="ignore"):
-            meets = x1 + (here_y - land.y1) / (land.y2 - land.y1) * (x2 - x1)
+            meets = sides.x1 + (here_y - sides.y1) / (sides.y2 - sides.y1) * (sides.x2 - sides.x1)
         east = spans & (meets > here_x)
         for row, crossed in zip(range(part.start, part.stop), east, strict=True):
-            found[row] = bool((np.bincount(land.polygon[crossed]) % 2).any())
+            found[row] = bool((np.bincount(sides.polygon[crossed]) % 2).any())
     return found
 
 
 def nearest_shore(lat_deg: Array, lon_deg: Array, land: Land) -> tuple[Array, Array]:
-    """Distance in metres from points `[point]` to the nearest shore and the bearing in degrees [0, 360) of it; on land 0 and NaN.
+    """Distance in metres from points `[point]` to the nearest shore and the bearing in degrees [0, 360) of it; on land
+    0 and NaN.
 
     The place is found on the Mercator chart, where a mile grows by 1 % in some 30 miles to the pole in middle
     latitudes: of two shores nearly alike the farther may be taken, never a nearer one than there is. NaN without
@@ -115,20 +117,14 @@ def nearest_shore(lat_deg: Array, lon_deg: Array, land: Land) -> tuple[Array, Ar
     Source: [bowditch]
     """
     lat, lon = np.asarray(lat_deg, float), _along(lon_deg)
-    if not land.polygon.size:
+    if not land.polygon.size or not lat.size:
         return np.full(lat.shape, np.nan), np.full(lat.shape, np.nan)
-    x1, x2 = land.sides_about(float(lon[0]))
-    y, foot = mercator_y(lat), np.empty((2, lat.size))
-    side_x, side_y = x2 - x1, land.y2 - land.y1
-    square = np.where((side_x != 0) | (side_y != 0), side_x**2 + side_y**2, 1.0)
-    for part in _parts(lat.size, x1.size):
-        off_x, off_y = lon[part, None] - x1, y[part, None] - land.y1
-        share = np.clip((off_x * side_x + off_y * side_y) / square, 0.0, 1.0)
-        nearest = ((off_x - share * side_x) ** 2 + (off_y - share * side_y) ** 2).argmin(axis=-1)
-        taken = np.take_along_axis(share, nearest[:, None], axis=-1)[:, 0]
-        foot[:, part] = x1[nearest] + taken * side_x[nearest], land.y1[nearest] + taken * side_y[nearest]
-    off = np.asarray(distance_m(lat, lon, latitude_at(foot[1]), foot[0]))
-    bearing = np.degrees(np.arctan2(foot[0] - lon, foot[1] - y)) % 360.0
+    y, sides = mercator_y(lat), _about(land, float(lon[0]))
+    reach = float(_feet(lon, y, sides.thinned())[2].max())  # no shore farther off than this is the nearest of any point
+    sides = sides.within(lon.min() - reach, y.min() - reach, lon.max() + reach, y.max() + reach)
+    foot_x, foot_y, _ = _feet(lon, y, sides)
+    off = np.asarray(distance_m(lat, lon, latitude_at(foot_y), foot_x))
+    bearing = np.degrees(np.arctan2(foot_x - lon, foot_y - y)) % 360.0
     ashore = on_land(lat, lon, land)
     return np.where(ashore, 0.0, off), np.where(ashore, np.nan, bearing)
 
@@ -162,12 +158,12 @@ def meets_land(lat_deg: Array, lon_deg: Array, land: Land) -> tuple[Flags, Array
     lat, lon = np.asarray(lat_deg, float), _along(lon_deg)
     y, steps = mercator_y(lat), lat.size - 1
     first = np.full(steps, np.inf)
-    if land.polygon.size:
-        x1, x2 = land.sides_about(float(lon[0]))
-        for part in _parts(steps, x1.size):
+    sides = _about(land, float(lon[0])).within(lon.min(), y.min(), lon.max(), y.max())
+    if sides.x1.size:
+        for part in _parts(steps, sides.x1.size):
             ends = slice(part.start + 1, part.stop + 1)
-            first[part] = _first_crossing((lon[part], y[part]), (lon[ends], y[ends]), (x1, land.y1), (x2, land.y2))
-        first = np.where(on_land(lat[:-1], lon[:-1], land), 0.0, first)
+            first[part] = _first_crossing((lon[part], y[part]), (lon[ends], y[ends]), sides)
+    first = np.where(on_land(lat[:-1], lon[:-1], land), 0.0, first)
     met = np.isfinite(first)
     share = np.where(met, first, np.nan)
     at_y = y[:-1] + share * np.diff(y)
@@ -204,13 +200,55 @@ def _cut_at(ring: tuple[Array, Array], axis: int, edge: float, inside: Flags) ->
     return found[:, 0], found[:, 1]
 
 
-def _first_crossing(
-    start: tuple[Array, Array], end: tuple[Array, Array], side1: tuple[Array, Array], side2: tuple[Array, Array]
-) -> Array:
+@dataclass(frozen=True)
+class _Sides:
+    """Sides near a longitude, on the chart, `[side]`."""
+
+    x1: Array
+    y1: Array
+    x2: Array
+    y2: Array
+    polygon: NDArray[np.int64]
+
+    def within(self, west: float, south: float, east: float, north: float) -> "_Sides":
+        """Those that may reach into a box."""
+        kept = (np.maximum(self.x1, self.x2) >= west) & (np.minimum(self.x1, self.x2) <= east)
+        kept &= (np.maximum(self.y1, self.y2) >= south) & (np.minimum(self.y1, self.y2) <= north)
+        return self._of(kept)
+
+    def thinned(self) -> "_Sides":
+        """A thousand of them or so, from all over."""
+        return self._of(slice(None, None, max(1, self.x1.size // FIRST_LOOK)))
+
+    def _of(self, kept: Flags | slice) -> "_Sides":
+        return _Sides(self.x1[kept], self.y1[kept], self.x2[kept], self.y2[kept], self.polygon[kept])
+
+
+def _about(land: Land, lon_deg: float) -> _Sides:
+    x1, x2 = land.sides_about(lon_deg)
+    return _Sides(x1, land.y1, x2, land.y2, land.polygon)
+
+
+def _feet(x: Array, y: Array, sides: _Sides) -> tuple[Array, Array, Array]:
+    """The point of the sides nearest to each point on the chart, and how far off it is there."""
+    foot_x, foot_y = np.empty(x.size), np.empty(x.size)
+    go_x, go_y = sides.x2 - sides.x1, sides.y2 - sides.y1
+    square = np.where((go_x != 0) | (go_y != 0), go_x**2 + go_y**2, 1.0)
+    for part in _parts(x.size, sides.x1.size):
+        off_x, off_y = x[part, None] - sides.x1, y[part, None] - sides.y1
+        share = np.clip((off_x * go_x + off_y * go_y) / square, 0.0, 1.0)
+        nearest = ((off_x - share * go_x) ** 2 + (off_y - share * go_y) ** 2).argmin(axis=-1)
+        taken = np.take_along_axis(share, nearest[:, None], axis=-1)[:, 0]
+        foot_x[part] = sides.x1[nearest] + taken * go_x[nearest]
+        foot_y[part] = sides.y1[nearest] + taken * go_y[nearest]
+    return foot_x, foot_y, np.hypot(foot_x - x, foot_y - y)
+
+
+def _first_crossing(start: tuple[Array, Array], end: tuple[Array, Array], sides: _Sides) -> Array:
     """Share of each step `[step]` at which it first meets one of the sides `[side]`; infinite where it meets none."""
     go_x, go_y = (end[0] - start[0])[:, None], (end[1] - start[1])[:, None]
-    side_x, side_y = side2[0] - side1[0], side2[1] - side1[1]
-    off_x, off_y = side1[0] - start[0][:, None], side1[1] - start[1][:, None]
+    side_x, side_y = sides.x2 - sides.x1, sides.y2 - sides.y1
+    off_x, off_y = sides.x1 - start[0][:, None], sides.y1 - start[1][:, None]
     turn = go_x * side_y - go_y * side_x
     with np.errstate(divide="ignore", invalid="ignore"):
         along, across = (off_x * side_y - off_y * side_x) / turn, (off_x * go_y - off_y * go_x) / turn

@@ -39,7 +39,7 @@ class RoutePointForm(PlainForm):
     depth = forms.ChoiceField(label="Depth", choices=DEPTH, required=False)
     station = forms.ChoiceField(label="Tide station", required=False)
     gate = forms.ChoiceField(label="Gate", required=False)
-    stretch = forms.CharField(label="Name of the stretch", max_length=160, required=False)
+    stretch = forms.CharField(label="Name of the segment", max_length=160, required=False)
     kind = forms.ChoiceField(label="Line", choices=KINDS, required=False)
     stream = forms.ChoiceField(label="Stream", required=False)
     exposed = forms.ChoiceField(label="Exposed", choices=YES_NO, required=False)

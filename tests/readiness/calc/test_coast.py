@@ -233,6 +233,7 @@ def test_a_large_coast_is_looked_at_in_parts_with_the_same_answer(monkeypatch: p
     )
 
     monkeypatch.setattr(coast, "AT_ONCE", 8)
+    monkeypatch.setattr(coast, "FIRST_LOOK", 1)
     parted = (
         nearest_shore(at(lat), at(lon), LAGOON),
         on_land(at(lat), at(lon), LAGOON),
