@@ -174,7 +174,8 @@ def height_at_least(height: Callable[[Array], Array], needed_m: Metres) -> Condi
 
 
 def height_at_most(height: Callable[[Array], Array], most_m: Metres) -> Condition:
-    """Open while a height, of the tide or of the sea, is at most so much; not known where the height is not.
+    """Open while a height, of the tide or of the sea, is at most so much; not known where either is
+    not.
 
     Source: [practice]
     """
@@ -182,7 +183,7 @@ def height_at_most(height: Callable[[Array], Array], most_m: Metres) -> Conditio
 
 
 def rate_at_most(rate: Callable[[Array], Array], most_mps: MetresPerSecond) -> Condition:
-    """Open while the rate of a stream is at most so much; not known where the rate is not.
+    """Open while the rate of a stream is at most so much; not known where either is not.
 
     Source: [practice]
     """
@@ -220,7 +221,7 @@ def daily_hours(opens: time, closes: time, zone: str) -> Condition:
 def _at_most(value: Callable[[Array], Array], most: Floats) -> Condition:
     def open_at(at: Array) -> Array:
         found = np.asarray(value(at))
-        return np.asarray(np.where(np.isnan(found), np.nan, np.where(found <= most, 1.0, 0.0)))
+        return np.asarray(np.where(np.isnan(found) | np.isnan(most), np.nan, np.where(found <= most, 1.0, 0.0)))
 
     return open_at
 

@@ -165,6 +165,8 @@ def _dark(gate: Gate, plan: float, zone: str, *, by_forecast: bool) -> str:
     if np.isnan(plan):
         return f"When she comes to {gate.name} is not known."
     why = ": no forecast of the sea reaches so far" if by_forecast else ""
+    if gate.kind == GateKind.BAR and np.isnan(gate.most_sea_m):
+        why = ": the highest sea it is crossed in is not stated"
     return f"Whether {gate.name} is open from plan {with_utc(plan, zone)} to late is not known{why}."
 
 

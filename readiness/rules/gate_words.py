@@ -69,7 +69,7 @@ def straight_through(passage: Passage, gate: Gate, plan: float, zone: str) -> st
 def waits_for_forecast(passage: Passage, gate: Gate, step: int, at: Array) -> Flags:
     """Where a bar is not known only because no forecast reaches so far yet, [departure]; `at` [departure, ...]."""
     tide = passage.tides.get(gate.station or "")
-    if gate.kind != GateKind.BAR or tide is None:
+    if gate.kind != GateKind.BAR or tide is None or np.isnan(gate.most_sea_m):
         return np.zeros(passage.departures, np.bool_)
     told = np.isfinite(np.asarray(tide.height(at))).reshape(passage.departures, -1).all(axis=-1)
     return np.asarray(told & ~passage.weather.reached[:, step])
@@ -96,8 +96,7 @@ def _of_bar(facts: Facts, passage: Passage, call: GateCall, index: int, _zone: s
     seas = seas_on_bars(facts, passage.track, passage.point_node, streams, sampled(facts.water.forecast))
     sea = float(np.asarray(seas[call.key](call.plan_at[[index]]))[0])
     most = call.gate.most_sea_m
-    limit = (("Crossed in up to", metres(most, 1)),) if np.isfinite(most) else ()
-    return (("Sea on the bar by plan", metres(sea, 2)), *limit)
+    return (("Sea on the bar by plan", metres(sea, 2)), ("Crossed in up to", metres(most, 1)))
 
 
 def _of_narrows(facts: Facts, passage: Passage, call: GateCall, index: int, zone: str) -> Sums:

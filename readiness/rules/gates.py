@@ -174,10 +174,8 @@ def _bar(gate: Gate, setting: Setting) -> Condition | None:
     def left(at: Array) -> Array:
         return np.asarray(tide.height(at) - SHARE_OF_SEA * np.asarray(sea(at)))
 
-    in_sea = height_at_least(left, needed)
-    if np.isnan(gate.most_sea_m):
-        return both(flat, in_sea)
-    return both(flat, in_sea, height_at_most(lambda at: np.asarray(sea(at)), gate.most_sea_m))
+    low_enough = height_at_most(lambda at: np.asarray(sea(at)), gate.most_sea_m)
+    return both(flat, height_at_least(left, needed), low_enough)
 
 
 def _lifting(gate: Gate, _setting: Setting) -> Condition | None:

@@ -56,8 +56,13 @@ def streams_met(facts: Facts, tides: Mapping[str, Tide], track: Track, start: fl
 
 
 def shares_of_steps(facts: Facts, track: Track) -> Iterator[Shares]:
-    """The tables of each step with their shares, none where no table is near enough or named."""
-    near = _near(facts.water.streams, track)
+    """The tables of each step with their shares, none where no table is near enough or named.
+
+    A table that nobody names is there for its place; where that is lost, no step can tell which table is nearest.
+    """
+    named = {segment.stream for segment in facts.leg.segments} | {gate.stream for gate in facts.water.gates}
+    lost = any(np.isnan(table.lat_deg + table.lon_deg) and table.key not in named for table in facts.water.streams)
+    near = _near(() if lost else facts.water.streams, track)
     for step, segment in enumerate(track.segment):
         stated = facts.leg.segments[int(segment)]
         if stated.stream_by == StreamBy.NAMED:

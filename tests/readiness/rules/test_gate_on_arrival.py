@@ -186,7 +186,7 @@ def test_narrows_whose_stream_is_not_known_are_not_known(judged: Judged) -> None
 
 @pytest.mark.parametrize(
     ("most_sea_m", "wave_m", "expected"),
-    [(1.0, 0.9, Outcome.PASSED), (1.0, 1.1, Outcome.NO_GO), (NAN, 1.1, Outcome.PASSED), (1.0, NAN, Outcome.UNKNOWN)],
+    [(1.0, 0.9, Outcome.PASSED), (1.0, 1.1, Outcome.NO_GO), (NAN, 0.1, Outcome.UNKNOWN), (1.0, NAN, Outcome.UNKNOWN)],
 )
 def test_a_bar_is_shut_by_the_sea_of_the_forecast_there(
     judged: Judged, most_sea_m: float, wave_m: float, expected: Outcome
@@ -201,6 +201,15 @@ def test_a_bar_is_shut_by_the_sea_of_the_forecast_there(
         assert sums["Crossed in up to"] == "1.0 m"
         assert sums["Sea on the bar by plan"] == "1.10 m"  # the stream runs with the waves there
         assert sentence(found).startswith("Morrowick lock is not to be crossed at Sat 15 May 14:22 (13:22 UTC)")
+
+
+def test_a_bar_whose_highest_sea_nobody_stated_says_so_and_does_not_settle_itself(judged: Judged) -> None:
+    facts = kind(no_way_out(worked_example(300)), GateKind.BAR, level_m=-3.0, most_sea_m=NAN)
+
+    found = judged(RULE, facts)[0]
+
+    assert found.say(0).sentence.endswith("is not known: the highest sea it is crossed in is not stated.")
+    assert not np.any(found.ripens)
 
 
 def test_a_stream_against_the_waves_makes_the_sea_on_the_bar_higher(judged: Judged) -> None:

@@ -103,7 +103,7 @@ def constant(value: float) -> Sea:
 
 @pytest.mark.parametrize(
     ("sea_m", "most_m", "opens_for_m"),
-    [(0.0, NAN, 3.0), (1.0, NAN, 3.5), (1.0, 1.0, 3.5), (1.0, 1.001, 3.5), (1.0, 0.999, None), (5.0, NAN, None)],
+    [(0.0, 9.0, 3.0), (1.0, 9.0, 3.5), (1.0, 1.0, 3.5), (1.0, 1.001, 3.5), (1.0, 0.999, None), (5.0, 9.0, None)],
 )
 def test_a_bar_wants_half_the_sea_under_the_keel_and_no_higher_sea_than_it_is_crossed_in(
     sea_m: float, most_m: float, opens_for_m: float | None
@@ -122,6 +122,14 @@ def test_a_bar_in_a_sea_that_is_not_known_is_not_known_where_the_water_alone_doe
 
     assert not found.opens_at.size
     assert known(found, HIGH[1] - risen_to(2.9))  # too little water whatever the sea
+    assert not known(found, HIGH[1])
+
+
+def test_a_bar_whose_highest_sea_nobody_stated_is_open_in_no_sea_that_is_known() -> None:
+    found = windows(gate(GateKind.BAR, level_m=1.5, most_sea_m=NAN), setting(sea=constant(0.1)))
+
+    assert not found.opens_at.size
+    assert known(found, HIGH[1] - risen_to(2.9))
     assert not known(found, HIGH[1])
 
 

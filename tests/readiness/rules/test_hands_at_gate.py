@@ -73,6 +73,7 @@ def test_a_hand_who_leaves_on_the_way(
     facts = worked_example(1)
     span = replace(facts.people[2].aboard[0], end=leaves)
     facts = leg(person(facts, "Odile", aboard=(span,)), refuges=refuges)
+    facts = gate(facts, "brannow-bar", most_sea_m=2.0)
     without_home = place(facts, "ostrel", charted_m=-9.0)  # so that only the refuges can be a way out
     found = judged(RULE, without_home)
 

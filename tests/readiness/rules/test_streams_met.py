@@ -149,10 +149,21 @@ def test_one_of_the_two_that_cannot_be_known_leaves_the_stream_between_them_not_
     assert at_mile(facts, 3.5)[0] == pytest.approx(2.0)
 
 
-def test_a_table_whose_place_is_not_known_is_never_near() -> None:
-    facts = by(worked_example(1), StreamBy.NEAREST, replace(table("west", 6.0, 2.0), lon_deg=NAN))
+@pytest.mark.parametrize("way", [StreamBy.NEAREST, StreamBy.BETWEEN])
+def test_a_table_that_lost_its_place_leaves_no_other_to_stand_in_for_it(way: StreamBy) -> None:
+    lost = replace(table("west", 6.0, 2.0), lon_deg=NAN)
 
-    assert shares(facts)[5] == ()
+    assert set(shares(by(worked_example(1), way, lost, table("east", 14.0, 4.0)))) == {()}
+
+
+def test_a_table_that_somebody_names_needs_no_place() -> None:
+    facts = by(worked_example(1), StreamBy.NEAREST, steady("first", 1.0), table("east", 14.0, 4.0))
+    segments = (replace(facts.leg.segments[0], stream_by=StreamBy.NAMED), *facts.leg.segments[1:])
+
+    found = shares(leg(facts, segments=segments))
+
+    assert found[0] == (("first", 1.0),)
+    assert found[15] == (("east", 1.0),)
 
 
 def test_without_any_table_nothing_is_known() -> None:
