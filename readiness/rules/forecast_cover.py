@@ -41,7 +41,8 @@ def forecast_cover(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[
         elif covered[index]:
             sentence = f"The forecast reaches {last}; the late arrival and two hours more end before it.{spacing}"
         else:
-            sentence = f"The forecast runs to {last}; {wanted} is needed.{spacing}"
+            lacks = f"{wanted} is needed" if np.isfinite(needed[index]) else "when she would arrive is not known"
+            sentence = f"The forecast runs to {last}; {lacks}.{spacing}"
         return Words(
             title="Forecast covers the leg" if covered[index] else "The forecast ends too soon",
             sentence=sentence,

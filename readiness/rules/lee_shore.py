@@ -13,7 +13,7 @@ from readiness.rules.engine_drives import engine_drives
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Cause, Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import forecast_missing, harbour_move, late_arrival_missing, not_asked, unknown
+from readiness.rules.missing import LATE_ARRIVAL, forecast_missing, harbour_move, not_asked, unknown, untimed
 from readiness.rules.off_bow import HAIRS
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
@@ -39,13 +39,13 @@ def lee_shore(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgem
     if facts.leg.harbour_move:
         yield harbour_move(RULE_ID, passage, TITLE)
         return
-    doubtful = [one for rule in DOUBTS for one in rule(facts, passage, limits) if one.outcome.max() > Outcome.ADVICE]
+    told = [one for rule in DOUBTS for one in rule(facts, passage, limits) if one.cause != LATE_ARRIVAL]
+    doubtful = [one for one in told if one.outcome.max() > Outcome.ADVICE]
     doubt = worst_of([one.outcome for one in doubtful]) > Outcome.ADVICE if doubtful else None
     if doubt is None or not passage.exposed.any():
         why = "Nothing puts the engine in doubt." if doubt is None else "No part of this leg is exposed."
         yield not_asked(RULE_ID, passage, TITLE, why)
         return
-    yield from late_arrival_missing(RULE_ID, passage, doubt)
     forecast = sampled(facts.water.forecast)
     at_plan, at_late = (
         lee(facts, passage, forecast, limits, run.node_at[:, 1:]) for run in (passage.plan, passage.late)
@@ -87,10 +87,11 @@ def _wind(passage: Passage, forecast: Sampled | None, leaves_at: Array) -> tuple
 
 def _missing(facts: Facts, passage: Passage, at_late: Array, doubt: Flags) -> Iterator[Judgement]:
     """What is not known and would decide: the wind first, else the shore."""
-    decides = doubt & (any_step(at_late) != 1.0)
+    open_ = doubt & (any_step(at_late) != 1.0)
+    decides = open_ & ~untimed(passage)
     wind = np.where(passage.exposed, passage.weather.wind_mps, 0.0)
     blank = np.isnan(at_late) & np.isnan(wind)
-    yield from forecast_missing(RULE_ID, facts, passage, decides & blank.any(axis=-1), wind, "wind")
+    yield from forecast_missing(RULE_ID, facts, passage, open_ & (untimed(passage) | blank.any(axis=-1)), wind, "wind")
     shoreless = np.isnan(at_late) & ~np.isnan(wind)
     where = decides & shoreless.any(axis=-1)
     if where.any():
@@ -121,7 +122,8 @@ def _judged(facts: Facts, passage: Passage, at_plan: Array, at_late: Array, doub
 
     def say(index: int) -> Words:
         if not outcome[index]:
-            return Words(title=TITLE, sentence="The engine is in doubt; no strong wind sets her on a near shore.")
+            engine = "The engine is in doubt" if doubt[index] else "Nothing puts the engine in doubt"
+            return Words(title=TITLE, sentence=f"{engine}; no strong wind sets her on a near shore.")
         segment = facts.leg.segments[int(passage.track.segment[worst[index]])]
         wind = float(passage.weather.wind_mps[index, worst[index]])
         anchor = "ready" if ready[index] else "not known to be ready"
@@ -148,6 +150,7 @@ def _judged(facts: Facts, passage: Passage, at_plan: Array, at_late: Array, doub
         limit=facts.limits.mean_wind_advice_mps,
         unit="m/s",
         say=say,
+        applies=doubt,
     )
 
 

@@ -125,7 +125,7 @@ def _warning(facts: Facts, passage: Passage, warning: WeatherWarning, looked_at:
     def say(index: int) -> Words:
         times = " ".join(filter(None, (_from(warning, zone), _until(warning, zone))))
         meets = "is in force" if here[index] else "is not in force"
-        text = f" It says: {warning.text.strip()}" if warning.text.strip() else ""
+        text = f" It says: “{warning.text.strip()}”." if warning.text.strip() else ""
         return Words(
             title=f"Warning: {warning.kind}" if here[index] else f"Warning over or not yet: {warning.kind}",
             sentence=f"A warning of {warning.kind} for {warning.area} {meets} while she is out or within 6 h after; "

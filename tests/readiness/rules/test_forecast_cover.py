@@ -97,3 +97,10 @@ def test_steps_that_grow_longer_are_told_as_such_and_even_ones_not(judged: Judge
 
     assert sentence(judged(RULE, coarser)).endswith("Its steps are 1 h, later 3 h.")
     assert sentence(judged(RULE, worked_example(1))).endswith("end before it.")
+
+
+def test_where_her_arrival_is_not_known_that_is_said(judged: Judged) -> None:
+    found = judged(RULE, leg(worked_example(1), speed_mps=float("nan")))
+
+    assert worst(found) == Outcome.UNKNOWN
+    assert sentence(found).endswith("when she would arrive is not known.")

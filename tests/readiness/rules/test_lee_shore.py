@@ -175,3 +175,11 @@ def test_a_sound_engine_sheltered_water_and_a_harbour_move_do_not_ask(judged: Ju
     for facts in (sound, sheltered, leg(doubted(), harbour_move=True)):
         assert [(one.applies, worst([one])) for one in judged(RULE, facts)] == [(False, Outcome.PASSED)]
     assert RULE.waive == {Outcome.NO_GO: Waive.ONE_LEG, Outcome.CONDITION: Waive.ONE_LEG}
+
+
+def test_without_a_late_arrival_that_is_what_is_missing_and_it_puts_no_engine_in_doubt(judged: Judged) -> None:
+    adrift, sound = (leg(facts, speed_mps=NAN) for facts in (doubted(), wind(shore(worked_example(1), 1.5), 20.0)))
+
+    assert at_worst(judged(RULE, adrift)).cause == ("late arrival", "")
+    assert worst(judged(RULE, adrift)) == Outcome.UNKNOWN
+    assert [one.applies for one in judged(RULE, sound)] == [False]

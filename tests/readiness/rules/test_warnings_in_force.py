@@ -29,7 +29,7 @@ def look(facts: Facts, **parts: Any) -> Facts:
 
 def warned(kind: WarningKind, start: datetime | None, end: datetime | None, **parts: Any) -> Facts:
     """The worked example with one warning."""
-    one = WeatherWarning(kind=kind, area="Skarn", start=start, end=end, text="Westerly gale 8 expected.")
+    one = WeatherWarning(kind=kind, area="Skarn", start=start, end=end, text="Westerly gale 8 expected")
     return look(worked_example(1), items=(one,), **parts)
 
 
@@ -84,7 +84,7 @@ def test_it_says_what_was_read_and_when(judged: Judged) -> None:
     )
     assert sentence(gale) == (
         "A warning of gale or worse for Skarn is in force while she is out or within 6 h after; from Sat 15 May 07:30 "
-        "(06:30 UTC) until it is lifted. It says: Westerly gale 8 expected."
+        "(06:30 UTC) until it is lifted. It says: “Westerly gale 8 expected”."
     )
     assert of_warning(gale).say(0).do == "Wait until it is lifted."
 
