@@ -7,10 +7,11 @@ from msgspec.structs import replace
 
 from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_people import Clause
-from readiness.rules.words_of_trade import Effect, JobStatus, Opens
+from readiness.rules.facts_water import WeatherWarning
+from readiness.rules.words_of_trade import Effect, JobStatus, Opens, WarningKind
 from tests.factories.worked_example import JUDGED_AT
-from tests.readiness.rules.alter import boat, forecast, fuel, gate, leg, limits, person, place, waived, without
-from vessel.units import HOUR, KNOT
+from tests.readiness.rules.alter import boat, forecast, fuel, gate, leg, limits, person, place, waived, water, without
+from vessel.units import HOUR, KNOT, NAUTICAL_MILE
 
 
 def _disabled(facts: Facts) -> Facts:
@@ -94,6 +95,40 @@ def _low_and_gusty(facts: Facts) -> Facts:
     return forecast(facts, wave_height_m=2.6, gust_mps=40 * KNOT, pressure_hpa=1045.0)
 
 
+def _warned(facts: Facts) -> Facts:
+    look = facts.water.warnings
+    assert look is not None
+    until = JUDGED_AT + timedelta(hours=30)
+    items = tuple(
+        WeatherWarning(kind=kind, area="Skarn", start=JUDGED_AT, end=until, text="")
+        for kind in (WarningKind.GALE, WarningKind.THUNDER)
+    )
+    return water(facts, warnings=replace(look, items=items))
+
+
+def _doubtful_lee(facts: Facts) -> Facts:
+    segments = tuple(replace(one, shore_m=NAUTICAL_MILE, shore_to_deg=90.0) for one in facts.leg.segments)
+    windy = forecast(leg(facts, segments=segments), wind_east_mps=20 * KNOT)
+    weep, *others = windy.boat.defects or ()
+    return boat(windy, defects=(replace(weep, effect=Effect.DEGRADES, equipment="EN-06"), *others))
+
+
+def _stacked(facts: Facts) -> Facts:
+    return forecast(place(facts, "morrowick", familiar=False), wind_east_mps=18 * KNOT, visibility_m=3000.0)
+
+
+def _gale_later(facts: Facts) -> Facts:
+    held = facts.water.forecast
+    assert held is not None
+    east = held.wind_east_mps.copy()
+    east[12:] = 30 * KNOT
+    return forecast(facts, wind_east_mps=east)
+
+
+def _on_the_beam(facts: Facts) -> Facts:
+    return forecast(facts, wave_from_east=0.0, wave_from_north=-1.0, wave_height_m=2.0)
+
+
 WORSE: dict[str, Callable[[Facts], Facts]] = {
     "emergency tiller disabled": _disabled,
     "lock shut": _gate_shut,
@@ -118,5 +153,11 @@ WORSE: dict[str, Callable[[Facts], Facts]] = {
     "shallow": _shallow,
     "little fuel": lambda facts: fuel(facts, 90.0),
     "Tam cancelled": lambda facts: person(facts, "Tam", confirmed=False),
+    "warned": _warned,
+    "doubtful engine on a lee shore": _doubtful_lee,
+    "stacked arrival": _stacked,
+    "a gale after arrival": _gale_later,
+    "sea on the beam": _on_the_beam,
+    "fog": lambda facts: forecast(facts, visibility_m=500.0),
     "old forecast": lambda facts: forecast(facts, issued_at=JUDGED_AT - timedelta(days=2)),
 }
