@@ -100,5 +100,5 @@ def warning_words(item: Mapping[str, Any], zone: str) -> str:
         if item[key]
     ]
     where = f", {item['area']}" if item["area"] else ""
-    when = f", {' '.join(times)}" if times else ", until it is lifted"
-    return f"{str(item['kind']).capitalize()}{where}{when}: {item['text']}"
+    when = " ".join(times if item["end"] else [*times, "until it is lifted"])
+    return f"{str(item['kind']).capitalize()}{where}, {when}: {item['text']}"

@@ -131,7 +131,7 @@ def test_the_newest_look_at_the_warnings_is_told_with_its_age(browser: Client, l
     text = page(browser, "/forecasts/")
 
     assert "1 in force, looked Sat 15 May 05:00, 1 h ago" in text
-    assert "Outer Sound, from Sat 15 May 21:00: gale 8" in text
+    assert "Outer Sound, from Sat 15 May 21:00 until it is lifted: gale 8" in text
 
 
 def test_feeds_tell_how_they_do_and_only_the_owner_sees_the_address(leg: Leg) -> None:
