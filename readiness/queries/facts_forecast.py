@@ -5,12 +5,12 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
-from django.db.models import F
 from numpy.typing import NDArray
 
 from readiness.calc.track import cut
 from readiness.feeds.forecast import QUANTITIES, ForecastFile, sample, unpack
 from readiness.models import Forecast
+from readiness.queries.forecast import NEWEST_FIRST
 from readiness.rules.facts_water import Departures, Leg, Members
 from readiness.rules.facts_water import Forecast as ForecastFact
 from readiness.rules.record import Array, moment
@@ -29,11 +29,7 @@ def forecast_of(vessel_id: int, leg: Leg, departures: Departures) -> ForecastFac
     None where none is held or the one held is damaged. Of an ensemble the first member, which is the control, is
     the forecast; all of them stand beside it.
     """
-    newest = (
-        Forecast.objects.filter(vessel_id=vessel_id)
-        .order_by(F("issued_at").desc(nulls_last=True), "-taken_in_at", "-pk")
-        .first()
-    )
+    newest = Forecast.objects.filter(vessel_id=vessel_id).order_by(*NEWEST_FIRST).first()
     if newest is None:
         return None
     try:

@@ -4,6 +4,7 @@ from django.db.models import F, QuerySet
 
 from readiness.models import Forecast, ForecastFeed, Harbour, WarningLook
 
+# What the legs are judged on comes first; one without a time of issue is used only where there is no other.
 NEWEST_FIRST = (F("issued_at").desc(nulls_last=True), F("taken_in_at").desc(), F("pk").desc())
 
 
