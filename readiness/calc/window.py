@@ -191,7 +191,7 @@ def rate_at_most(rate: Callable[[Array], Array], most_mps: MetresPerSecond) -> C
 
 
 def always(at: Epoch) -> Array:
-    """Open at any time.
+    """Open at any time: 1, of no unit, in the shape of the times.
 
     Source: [practice]
     """

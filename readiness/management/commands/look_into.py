@@ -39,8 +39,8 @@ or, typed down from the radio (every line begins with what it is about; --json s
     sea moderate, occasionally rough
     visibility good, occasionally poor
 
-Files that are read: GPX routes; forecasts as GRIB 1, GRIB 2, CSV or typed lines; CSV of tide constants or of high and
-low waters.
+Files that are read: GPX routes; forecasts as GRIB 1, GRIB 2, CSV or typed lines; CSV of tide constants, of high and low
+waters or of tidal streams.
 """
 
 
