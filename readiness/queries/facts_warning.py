@@ -1,14 +1,12 @@
 """The newest look at the weather warnings for her waters, read in the query of the leg."""
 
-from collections.abc import Mapping
-from datetime import datetime
 from typing import Any
 
+import msgspec
 from django.db.models import DateTimeField, JSONField, OuterRef, Subquery
 
 from readiness.models import WarningLook
 from readiness.rules.facts_water import Warnings, WeatherWarning
-from readiness.rules.words_of_trade import WarningKind
 
 _NEWEST = WarningLook.objects.filter(vessel=OuterRef("vessel")).order_by("-looked_at", "-pk")
 
@@ -22,26 +20,14 @@ LOOK = {
 
 
 def warnings_of(row: Any) -> Warnings | None:
-    """The newest look at the warnings; None where nobody has looked. No query."""
+    """The newest look at the warnings; None where nobody has looked, or where one of them is damaged. No query.
+
+    A look that lost a warning would read better than it was, so no part of a damaged one is used.
+    """
     if row.looked_at is None:
         return None
-    return Warnings(
-        source=row.look_source,
-        looked_at=row.looked_at,
-        good_to=row.look_good_to,
-        items=tuple(map(_warning, row.look_items)),
-    )
-
-
-def _warning(item: Mapping[str, Any]) -> WeatherWarning:
-    return WeatherWarning(
-        kind=WarningKind(item["kind"]),
-        area=item["area"],
-        start=_moment(item["start"]),
-        end=_moment(item["end"]),
-        text=item["text"],
-    )
-
-
-def _moment(text: str | None) -> datetime | None:
-    return None if text is None else datetime.fromisoformat(text)
+    try:
+        items = msgspec.convert(row.look_items, tuple[WeatherWarning, ...])
+    except msgspec.ValidationError:
+        return None
+    return Warnings(source=row.look_source, looked_at=row.looked_at, good_to=row.look_good_to, items=items)
