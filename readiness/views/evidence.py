@@ -1,10 +1,13 @@
 """From a finding to the fact behind it: an address by kind and key that leads to the page of the thing."""
 
+from collections.abc import Callable, Mapping
+
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_safe
 
 from maintenance.models import Defect
+from readiness.models import Gate, Harbour, TideStation
 from vessel.models import Membership
 from vessel.views.permission import needs
 
@@ -13,8 +16,35 @@ from vessel.views.permission import needs
 @needs("read")
 def see(_request: HttpRequest, aboard: Membership, kind: str, key: str) -> HttpResponse:
     """Go to the page of a thing that a finding names. 404 where there is no such thing aboard, or no page of it."""
-    number = key.removeprefix("DEF-")
-    if kind != "defect" or not number.isdecimal():
+    if kind not in _PAGES:
         raise Http404(f"There is no page of {kind} {key}.")
-    defect = get_object_or_404(Defect, vessel=aboard.vessel, number=int(number))
-    return redirect("maintenance:defect", pk=defect.pk)
+    return _PAGES[kind](aboard, key)
+
+
+def _defect(aboard: Membership, key: str) -> HttpResponse:
+    number = key.removeprefix("DEF-")
+    if not number.isdecimal():
+        raise Http404(f"There is no page of defect {key}.")
+    return redirect("maintenance:defect", pk=get_object_or_404(Defect, vessel=aboard.vessel, number=int(number)).pk)
+
+
+def _gate(aboard: Membership, key: str) -> HttpResponse:
+    """The harbour it belongs to; one on the way is told in the list only."""
+    gate = get_object_or_404(Gate, vessel=aboard.vessel, key=key)
+    return redirect("readiness:harbour", pk=gate.harbour_id) if gate.harbour_id else redirect("readiness:harbours")
+
+
+def _place(aboard: Membership, key: str) -> HttpResponse:
+    return redirect("readiness:harbour", pk=get_object_or_404(Harbour, vessel=aboard.vessel, key=key).pk)
+
+
+def _station(aboard: Membership, key: str) -> HttpResponse:
+    return redirect("readiness:tide", pk=get_object_or_404(TideStation, vessel=aboard.vessel, key=key).pk)
+
+
+_PAGES: Mapping[str, Callable[[Membership, str], HttpResponse]] = {
+    "defect": _defect,
+    "gate": _gate,
+    "place": _place,
+    "station": _station,
+}
