@@ -11,6 +11,7 @@ from readiness.rules.engine import Judged, judge
 from readiness.rules.facts import changed
 from readiness.views.judged_route import _full_hours, route_of_choice
 from tests.factories.worked_example import worked_example
+from vessel.calc.wording import miles
 
 NO_COAST = Coast((), (), ())
 
@@ -27,8 +28,11 @@ def utc(*when: int) -> float:
 def test_the_sentence_tells_length_times_and_the_farthest_refuge(judged: Judged) -> None:
     sentence = route_of_choice(judged, 0, NO_COAST).sentence
 
+    off = miles(float(judged.passage.refuge_m[0]))
+    assert off.endswith(" nmi")
     assert sentence == (
-        "48.0 nmi in 5 segments, leaving 07:30, there by plan 14:22; never farther than 16.8 nmi from a refuge she can use."
+        "48.0 nmi in 5 segments, leaving 07:30, there by plan 14:22; "
+        f"never farther than {off} from a refuge she can use."
     )
 
 
