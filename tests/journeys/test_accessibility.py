@@ -17,7 +17,7 @@ PAGES = (
     "/legs/new/", "/legs/1/route/", "/coastlines/", "/legs/1/decide/", "/legs/1/plan/", "/legs/1/crew/",
     "/legs/1/under-way/", "/crew/", "/crew/2/",
     "/crew/add/", "/harbours/", "/harbours/6/", "/harbours/add/", "/harbours/6/gates/add/", "/gates/4/change/", "/tides/",
-    "/tides/1/", "/tides/add/", "/streams/add/", "/forecasts/", "/forecasts/1/", "/forecasts/take/", "/forecasts/type/",
+    "/tides/1/", "/tides/1/change/", "/tides/add/", "/streams/add/", "/forecasts/", "/forecasts/1/", "/forecasts/take/", "/forecasts/type/",
     "/forecasts/warnings/", "/feeds/add/", "/no-such-page/",
 )  # fmt: skip
 DOORS = ("/account/login/", "/set-up/")
