@@ -47,10 +47,10 @@ class Gate(Record, frozen=True):
 
     `place` null: it stands on the way, in no harbour, and `zone` is its own. `before_s`, `after_s`: lock about high
     water; `free_flow_before_s`, `free_flow_after_s`: both its gates stand open. `level_m`: height of the sill, bar or
-    lock sill against `zero`, drying positive; of a bridge its headroom above `zero`. `fixed`: a bridge that never
-    opens. `most_sea_m`: the bar is not crossed in a higher sea. `stream`, `most_rate_mps`: narrows are passed up to
-    that rate. `opens_local`, `closes_local`: seconds after local midnight of its zone; null: no hours to keep, which
-    is only believed where `keeps_hours` is false. `hands`: besides the helm.
+    lock sill against `zero`, drying positive (a lock without `zero` has no sill of its own); of a bridge its headroom
+    above `zero`. `fixed`: a bridge that never opens. `most_sea_m`: the bar is not crossed in a higher sea. `stream`,
+    `most_rate_mps`: narrows are passed up to that rate. `opens_local`, `closes_local`: seconds after local midnight of
+    its zone; null: no hours to keep, which is only believed where `keeps_hours` is false. `hands`: besides the helm.
     """
 
     key: str

@@ -21,6 +21,7 @@ ZERO: Lack = (
     "what its height is measured from",
     lambda gate, setting: bool(np.isfinite(gate.level_m) and np.isnan(zero_m(setting.station, gate.zero))),
 )
+LOCK_SILL: Lack = (LEVEL[0], lambda gate, _: gate.zero is not None and bool(np.isnan(gate.level_m)))
 DRAUGHT: Lack = ("her draught", lambda _gate, setting: bool(np.isnan(setting.draught_m)))
 SILL_DRAUGHT: Lack = (DRAUGHT[0], lambda gate, setting: bool(np.isfinite(gate.level_m)) and DRAUGHT[1](gate, setting))
 OPENS: Lack = ("whether it opens", lambda gate, _: gate.fixed is None)
@@ -35,7 +36,7 @@ AIR_DRAUGHT: Lack = ("her air draught", lambda _gate, setting: bool(np.isnan(set
 
 KEEPING = (KEEPER, HOURS)
 LACKS: Mapping[GateKind, tuple[Lack, ...]] = {
-    GateKind.LOCK: (TIDE, ABOUT, ZERO, SILL_DRAUGHT, *KEEPING),
+    GateKind.LOCK: (TIDE, ABOUT, LOCK_SILL, ZERO, SILL_DRAUGHT, *KEEPING),
     GateKind.SILL: (TIDE, LEVEL, ZERO, DRAUGHT, *KEEPING),
     GateKind.BAR: (TIDE, LEVEL, ZERO, DRAUGHT, *KEEPING),
     GateKind.BRIDGE: (OPENS, *KEEPING),

@@ -150,7 +150,7 @@ def _lock(gate: Gate, setting: Setting) -> Condition | None:
     if tide is None or not np.isfinite(gate.before_s + gate.after_s):
         return None
     about = about_high_water(tide.events.at[tide.events.high], gate.before_s, gate.after_s)
-    if np.isnan(gate.level_m):  # no sill of its own is stated
+    if gate.zero is None and np.isnan(gate.level_m):  # it has no sill of its own
         return about
     over_sill = _by_height(gate, setting)
     return None if over_sill is None else both(about, over_sill)

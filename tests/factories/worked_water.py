@@ -111,19 +111,21 @@ PLACES = (
 
 
 def gate(key: str, name: str, kind: GateKind, where: str, *, before_h: float = NAN, after_h: float = NAN,
-         level_m: float = NAN, hands: int = 0, last_entry_s: float = 0.0, wait: str | None = None) -> Gate:  # fmt: skip
+         level_m: float = NAN, most_sea_m: float = NAN,
+         hands: int = 0, last_entry_s: float = 0.0, wait: str | None = None) -> Gate:  # fmt: skip
     """A gate of the coast on the one tide station."""
     return Gate(
         key=key, name=name, kind=kind, place=where, zone=None, station="ostrel", free_flow_before_s=NAN,
-        free_flow_after_s=NAN, fixed=None, most_sea_m=NAN, stream=None, most_rate_mps=NAN, before_s=before_h * HOUR,
-        after_s=after_h * HOUR, level_m=level_m, zero="chart datum", keeps_hours=False, opens_local_s=NAN,
+        free_flow_after_s=NAN, fixed=None, most_sea_m=most_sea_m, stream=None, most_rate_mps=NAN, before_s=before_h * HOUR,
+        after_s=after_h * HOUR, level_m=level_m,
+        zero=None if np.isnan(level_m) else "chart datum", keeps_hours=False, opens_local_s=NAN,
         closes_local_s=NAN, last_entry_s=last_entry_s, hands=hands,
         help=Help(confirmed=None, name="", at=None), wait_place=wait,
     )  # fmt: skip
 
 
 GATES = (
-    gate("brannow-bar", "Brannow bar", GateKind.BAR, "brannowmouth", level_m=-0.6),
+    gate("brannow-bar", "Brannow bar", GateKind.BAR, "brannowmouth", level_m=-0.6, most_sea_m=2.0),
     gate("hallorn-sill", "Hallorn sill", GateKind.SILL, "hallorn", level_m=1.6),
     gate("morrowick-lock", "Morrowick lock", GateKind.LOCK, "morrowick", before_h=3.0, after_h=2.0, hands=2,
          last_entry_s=900.0, wait="vessary"),

@@ -209,7 +209,7 @@ def _gates(
 ) -> dict[str, Gate]:
     lock = {"before_s": 3 * HOUR, "after_s": 2 * HOUR, "last_entry_s": 900.0}
     asked: tuple[tuple[str, str, str, str, str, dict[str, Any]], ...] = (
-        ("brannow-bar", "Brannow bar", "bar", "brannowmouth", "brannowmouth", {"level_m": -0.6, "hands": 0}),
+        ("brannow-bar", "Brannow bar", "bar", "brannowmouth", "brannowmouth", {"level_m": -0.6, "most_sea_m": 2.0, "hands": 0}),
         ("ledrick-gate", "Ledrick river gate", "lock", "ledrick-quay", "ostrel",
          {"before_s": 2.5 * HOUR, "after_s": 2.5 * HOUR, "last_entry_s": 0.0, "hands": 1}),
         ("hallorn-sill", "Hallorn sill", "sill", "hallorn-pool", "ostrel", {"level_m": 1.6, "hands": 0}),
@@ -219,7 +219,8 @@ def _gates(
     return {
         key: add_gate(
             vessel=vessel, by=by, at=at, key=key, name=name, kind=kind, harbour=harbours[harbour],
-            tide_station=stations[station], zero="chart datum", keeps_hours=False, source=INVENTED, **more,
+            tide_station=stations[station], zero="chart datum" if "level_m" in more else None, keeps_hours=False,
+            source=INVENTED, **more,
         )
         for key, name, kind, harbour, station, more in asked
     }  # fmt: skip

@@ -109,7 +109,7 @@ def test_a_change_is_told_and_a_stale_one_refused(leg: Leg) -> None:
 
     assert Leg.objects.get().planned_at == later
     assert changed.version == 2
-    assert "planned at" in HistoryEntry.objects.latest("number").what
+    assert HistoryEntry.objects.latest("number").what == "Leg There and back changed: planned departure."
     with pytest.raises(ChangedMeanwhile):
         change_leg(leg_id=leg.pk, seen_version=1, planned_at=AT, **BY)
 

@@ -191,7 +191,7 @@ def test_narrows_whose_stream_is_not_known_are_not_known(judged: Judged) -> None
 def test_a_bar_is_shut_by_the_sea_of_the_forecast_there(
     judged: Judged, most_sea_m: float, wave_m: float, expected: Outcome
 ) -> None:
-    facts = kind(no_way_out(worked_example(1)), GateKind.BAR, level_m=-3.0, most_sea_m=most_sea_m)
+    facts = kind(no_way_out(worked_example(1)), GateKind.BAR, zero="chart datum", level_m=-3.0, most_sea_m=most_sea_m)
 
     found = judged(RULE, forecast(facts, wave_height_m=wave_m))
 
@@ -204,7 +204,7 @@ def test_a_bar_is_shut_by_the_sea_of_the_forecast_there(
 
 
 def test_a_bar_whose_highest_sea_nobody_stated_says_so_and_does_not_settle_itself(judged: Judged) -> None:
-    facts = kind(no_way_out(worked_example(300)), GateKind.BAR, level_m=-3.0, most_sea_m=NAN)
+    facts = kind(no_way_out(worked_example(300)), GateKind.BAR, zero="chart datum", level_m=-3.0, most_sea_m=NAN)
 
     found = judged(RULE, facts)[0]
 
@@ -213,7 +213,7 @@ def test_a_bar_whose_highest_sea_nobody_stated_says_so_and_does_not_settle_itsel
 
 
 def test_a_stream_against_the_waves_makes_the_sea_on_the_bar_higher(judged: Judged) -> None:
-    facts = kind(no_way_out(worked_example(1)), GateKind.BAR, level_m=-3.0, most_sea_m=1.0)
+    facts = kind(no_way_out(worked_example(1)), GateKind.BAR, zero="chart datum", level_m=-3.0, most_sea_m=1.0)
 
     from_ahead = judged(RULE, forecast(facts, wave_from_east=1.0))
 
@@ -222,7 +222,7 @@ def test_a_stream_against_the_waves_makes_the_sea_on_the_bar_higher(judged: Judg
 
 
 def test_a_bar_beyond_the_forecast_settles_itself_and_one_in_a_gap_does_not(judged: Judged) -> None:
-    facts = kind(worked_example(300), GateKind.BAR, level_m=-3.0, most_sea_m=2.0)
+    facts = kind(worked_example(300), GateKind.BAR, zero="chart datum", level_m=-3.0, most_sea_m=2.0)
     gap = forecast(facts, wave_height_m=NAN)
 
     found, gapped = judged(RULE, facts)[0], judged(RULE, gap)[0]
@@ -268,7 +268,9 @@ def test_a_lock_with_a_sill_of_its_own_wants_water_too(judged: Judged) -> None:
     height = float(passage_of(facts).tides["ostrel"].height(passage_of(facts).plan.node_at[0, -1]))
     over = facts.boat.vessel.draught_m + facts.limits.under_keel_m
 
-    open_, shut = (judged(RULE, gate(facts, LOCK, level_m=height - over + off)) for off in (-0.5, 0.05))
+    open_, shut = (
+        judged(RULE, gate(facts, LOCK, zero="chart datum", level_m=height - over + off)) for off in (-0.5, 0.05)
+    )
 
     assert worst(open_) == Outcome.PASSED
     assert worst(shut) == Outcome.NO_GO

@@ -5,62 +5,15 @@ from typing import Any
 
 import numpy as np
 import pytest
-from msgspec.structs import replace
 
-from readiness.calc.tidal_stream import Stream
 from readiness.calc.tide import TideTable
-from readiness.calc.window import Windows, inside, known
-from readiness.rules.facts_water import Gate, Level, Station
-from readiness.rules.gate_lacks import lacking
-from readiness.rules.gates import Sea, Setting, condition_of, gate_windows_of, zero_m
+from readiness.calc.window import inside, known
+from readiness.rules.facts_water import Gate
+from readiness.rules.gates import Sea, condition_of, zero_m
 from readiness.rules.passage import Tide
 from readiness.rules.words_of_trade import GateKind
-from tests.factories.worked_water import gate as any_gate
-from tests.factories.worked_water import tide_station
+from tests.readiness.rules.gate_case import HIGH, NAN, START, gate, risen_to, setting, station, stream, windows
 from vessel.units import DAY, HOUR, KNOT, MINUTE, Array
-
-NAN = float("nan")
-START = 1000 * DAY
-HIGH = START + np.array([-6.2, 6.2, 18.6, 31.0]) * HOUR
-
-
-def station(**parts: Any) -> Station:
-    return replace(tide_station(), **({"levels": (Level(name="mean high water springs", height_m=4.5),)} | parts))
-
-
-def tide() -> Tide:
-    """Rises and falls by straight lines between 1 m and 5 m: a metre in 1.55 h."""
-    at = np.sort(np.concatenate([HIGH, HIGH + 6.2 * HOUR, HIGH[:1] - 6.2 * HOUR]))
-    high = np.isin(at, HIGH)
-    height = np.where(high, 5.0, 1.0)
-    return Tide(
-        height=lambda when: np.interp(np.asarray(when, float), at, height, left=np.nan, right=np.nan),
-        events=TideTable(at, height, high),
-    )
-
-
-def gate(kind: GateKind, **parts: Any) -> Gate:
-    held = any_gate("gate", "Gate", kind, "morrowick")
-    return replace(held, **({"keeps_hours": False, "zero": "chart datum"} | parts))
-
-
-def setting(**parts: Any) -> Setting:
-    fields: dict[str, Any] = {
-        "draught_m": 1.2, "air_draught_m": 3.0, "under_keel_m": 0.3, "zone": "Europe/Lisbon", "station": station(),
-        "tide": tide(), "stream": None,
-    }  # fmt: skip
-    return Setting(**(fields | parts))
-
-
-def windows(held: Gate, where: Setting, start: float = START, end: float = START + DAY) -> Windows:
-    found = gate_windows_of(held, where, start, end)
-    assert found is not None
-    return found
-
-
-def risen_to(height_m: float) -> float:
-    """Seconds before high water at which the tide has risen to a height."""
-    return (5.0 - height_m) / 4.0 * 6.2 * HOUR
 
 
 def test_a_sill_opens_when_the_tide_has_risen_over_it_by_draught_and_clearance() -> None:
@@ -164,15 +117,6 @@ def narrows(**parts: Any) -> Gate:
     return gate(GateKind.NARROWS, **({"stream": "skarn", "most_rate_mps": 3.0 * KNOT} | parts))
 
 
-def stream(*rates_kn: float, every_s: float = HOUR) -> Stream:
-    """Toward the east and back in turn."""
-    signs: Array = np.where(np.arange(len(rates_kn)) % 2, -1.0, 1.0)
-    return Stream(
-        START + every_s * np.arange(float(len(rates_kn))), np.array(rates_kn) * KNOT * signs, np.zeros(len(rates_kn)),
-        START + every_s * len(rates_kn),
-    )  # fmt: skip
-
-
 def test_narrows_are_open_for_exactly_the_pieces_in_which_the_stream_is_weak_enough() -> None:
     found = windows(narrows(), setting(stream=stream(5.0, 3.0, 3.001, 2.0, 4.0, 0.0)), START - HOUR, START + 7 * HOUR)
 
@@ -195,57 +139,6 @@ def test_a_stream_that_is_not_known_for_a_while_is_not_known_and_not_weak() -> N
 
     assert inside(found, START + np.array([0.5, 1.5, 2.5]) * HOUR).tolist() == [True, False, True]
     assert known(found, START + np.array([0.5, 1.5, 2.5]) * HOUR).tolist() == [True, False, True]
-
-
-UNKNOWNS: list[tuple[GateKind, dict[str, Any], dict[str, Any], str]] = [
-    (GateKind.LOCK, {"before_s": NAN}, {}, "how long before and after high water it works"),
-    (GateKind.LOCK, {"after_s": NAN}, {}, "how long before and after high water it works"),
-    (GateKind.LOCK, {}, {"tide": None}, "the tide there"),
-    (GateKind.LOCK, {"level_m": 1.0, "zero": "a mark"}, {}, "what its height is measured from"),
-    (GateKind.LOCK, {"level_m": 1.0}, {"draught_m": NAN}, "her draught"),
-    (GateKind.SILL, {"level_m": NAN}, {}, "its height"),
-    (GateKind.SILL, {"zero": None}, {}, "what its height is measured from"),
-    (GateKind.SILL, {}, {"draught_m": NAN}, "her draught"),
-    (GateKind.BAR, {}, {"tide": None}, "the tide there"),
-    (GateKind.BAR, {"keeps_hours": None}, {}, "whether a keeper keeps hours"),
-    (GateKind.BRIDGE, {"fixed": None}, {}, "whether it opens"),
-    (GateKind.BRIDGE, {"fixed": False, "keeps_hours": True}, {}, "the keeper's hours and their time zone"),
-    (GateKind.BRIDGE, {"fixed": True, "keeps_hours": None}, {"air_draught_m": NAN}, "her air draught"),
-    (GateKind.BRIDGE, {"fixed": True, "level_m": NAN}, {}, "its height"),
-    (GateKind.NARROWS, {}, {}, "the stream there"),
-    (GateKind.NARROWS, {"most_rate_mps": NAN}, {"stream": stream(1.0)}, "the rate up to which it is passed"),
-    (GateKind.NARROWS, {"keeps_hours": None}, {"stream": stream(1.0)}, "whether a keeper keeps hours"),
-    (GateKind.LOCK, {"keeps_hours": True, "opens_local_s": 8 * HOUR, "closes_local_s": 17 * HOUR}, {"zone": ""},
-     "the keeper's hours and their time zone"),
-    (GateKind.LOCK, {"keeps_hours": True, "opens_local_s": 8 * HOUR, "closes_local_s": 17 * HOUR}, {"zone": "Nowhere"},
-     "the keeper's hours and their time zone"),
-    (GateKind.LOCK, {"keeps_hours": True, "opens_local_s": 8 * HOUR}, {}, "the keeper's hours and their time zone"),
-]  # fmt: skip
-WHOLE: dict[GateKind, dict[str, Any]] = {
-    GateKind.LOCK: {"before_s": 3 * HOUR, "after_s": 2 * HOUR},
-    GateKind.SILL: {"level_m": 1.0},
-    GateKind.BAR: {"level_m": 1.0},
-    GateKind.BRIDGE: {"level_m": 9.0, "fixed": False},
-    GateKind.NARROWS: {"most_rate_mps": 2.0},
-}
-
-
-@pytest.mark.parametrize(("kind", "parts", "around", "lacks"), UNKNOWNS)
-def test_whatever_is_not_known_leaves_the_gate_not_known_and_is_named(
-    kind: GateKind, parts: dict[str, Any], around: dict[str, Any], lacks: str
-) -> None:
-    held, where = gate(kind, **(WHOLE[kind] | parts)), setting(**around)
-
-    assert gate_windows_of(held, where, START, START + DAY) is None
-    assert lacking(held, where) == lacks
-
-
-@pytest.mark.parametrize("kind", list(GateKind))
-def test_where_nothing_is_lacking_the_windows_are_told(kind: GateKind) -> None:
-    held, where = gate(kind, **WHOLE[kind]), setting(stream=stream(1.0))
-
-    assert gate_windows_of(held, where, START, START + DAY) is not None
-    assert lacking(held, where) == ""
 
 
 def epoch(text: str) -> float:

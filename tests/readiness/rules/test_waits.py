@@ -116,7 +116,7 @@ def mid_gate(facts: Facts, opens_after_s: float) -> Facts:
     high = float(tide.at[tide.high][np.abs(tide.at[tide.high] - at).argmin()])
     second = gate(
         facts, "hallorn-sill", kind=GateKind.LOCK, name="Thole lock", before_s=high - at - opens_after_s, after_s=6 * HOUR,
-        level_m=NAN, place=None, zone="Europe/Lisbon", wait_place="vessary",
+        level_m=NAN, zero=None, place=None, zone="Europe/Lisbon", wait_place="vessary",
     )  # fmt: skip
     points = tuple(
         replace(point, gate="hallorn-sill") if number == 4 else point for number, point in enumerate(facts.leg.points)
