@@ -17,11 +17,14 @@ from readiness.views import (
     new_leg,
     route,
     route_out,
+    speed,
+    speed_change,
     tide,
     tide_change,
     under_way,
     waiver,
 )
+from readiness.views.speed_change import SEAS, SPEEDS
 
 app_name = "readiness"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -68,6 +71,15 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("forecasts/echo/", forecast_take.echo, name="echo_forecast"),
     path("forecasts/warnings/", forecast_take.note, name="note_warnings"),
     path("forecasts/<int:pk>/", forecast.forecast, name="forecast"),
+    path("boat/speed/", speed.speed, name="speed"),
+    path("boat/speed/table/add/", speed_change.add, {"table": SPEEDS}, name="add_speed_point"),
+    path("boat/speed/table/<int:pk>/", speed_change.change_row, {"table": SPEEDS}, name="change_speed_point"),
+    path("boat/speed/table/<int:pk>/away/", speed_change.away, {"table": SPEEDS}, name="away_speed_point"),
+    path("boat/speed/sea/add/", speed_change.add, {"table": SEAS}, name="add_sea_speed"),
+    path("boat/speed/sea/<int:pk>/", speed_change.change_row, {"table": SEAS}, name="change_sea_speed"),
+    path("boat/speed/sea/<int:pk>/away/", speed_change.away, {"table": SEAS}, name="away_sea_speed"),
+    path("boat/speed/runs/add/", speed_change.add_run, name="add_run"),
+    path("boat/speed/runs/<int:pk>/strike/", speed_change.strike_run, name="strike_run"),
     path("feeds/add/", forecast_feed.add, name="add_feed"),
     path("feeds/<int:pk>/change/", forecast_feed.change, name="change_feed"),
     path("feeds/<int:pk>/fetch/", forecast_feed.fetch, name="fetch_feed"),

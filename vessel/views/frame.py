@@ -23,6 +23,7 @@ PLACES = (
     ("Crew", "vessel:crew", False),
     ("Harbours", "readiness:harbours", False),
     ("Forecasts", "readiness:forecasts", False),
+    ("Speed", "readiness:speed", False),
     ("Log", "vessel:history", True),
 )
 REPORT = "maintenance:report"
