@@ -59,12 +59,12 @@ def place_at(mile: float, south_miles: float = 0.0) -> tuple[float, float]:
 def demo_coast(vessel: Vessel, moment: DemoMoment, by: By, at: datetime) -> Coast:
     """Write the coast down for one vessel."""
     stations = _stations(vessel, moment, by, at)
-    harbours = _harbours(vessel, stations, by, at)
+    harbours, streams = _harbours(vessel, stations, by, at), _streams(vessel, stations["ostrel"], by, at)
     return Coast(
         stations=stations,
-        streams=_streams(vessel, stations["ostrel"], by, at),
+        streams=streams,
         harbours=harbours,
-        gates=_gates(vessel, stations, harbours, by, at),
+        gates=_gates(vessel, stations, streams, harbours, by, at),
     )
 
 
@@ -205,22 +205,33 @@ def _harbours(vessel: Vessel, stations: dict[str, TideStation], by: By, at: date
 
 
 def _gates(
-    vessel: Vessel, stations: dict[str, TideStation], harbours: dict[str, Harbour], by: By, at: datetime
+    vessel: Vessel,
+    stations: dict[str, TideStation],
+    streams: dict[str, StreamTable],
+    harbours: dict[str, Harbour],
+    by: By,
+    at: datetime,
 ) -> dict[str, Gate]:
     lock = {"before_s": 3 * HOUR, "after_s": 2 * HOUR, "last_entry_s": 900.0}
     asked: tuple[tuple[str, str, str, str, str, dict[str, Any]], ...] = (
         ("brannow-bar", "Brannow bar", "bar", "brannowmouth", "brannowmouth", {"level_m": -0.6, "most_sea_m": 2.0, "hands": 0}),
         ("ledrick-gate", "Ledrick river gate", "lock", "ledrick-quay", "ostrel",
          {"before_s": 2.5 * HOUR, "after_s": 2.5 * HOUR, "last_entry_s": 0.0, "hands": 1}),
+        ("ledrick-bridge", "Ledrick road bridge", "bridge", "ledrick-quay", "ostrel",
+         {"level_m": 6.4, "zero": "mean high water springs", "fixed": True, "hands": 0}),
         ("hallorn-sill", "Hallorn sill", "sill", "hallorn-pool", "ostrel", {"level_m": 1.6, "hands": 0}),
         ("morrowick-lock", "Morrowick lock", "lock", "morrowick-basin", "morrowick",
          {**lock, "hands": 2, "wait_place": harbours["vessary-roads"]}),
     )  # fmt: skip
+    skarn = add_gate(
+        vessel=vessel, by=by, at=at, key="skarn-narrows", name="Skarn Narrows", kind="narrows", zone=ZONE,
+        stream_table=streams["skarn"], most_rate_mps=3.5 * KNOT, keeps_hours=False, hands=0, source=INVENTED,
+    )  # fmt: skip
     return {
         key: add_gate(
             vessel=vessel, by=by, at=at, key=key, name=name, kind=kind, harbour=harbours[harbour],
-            tide_station=stations[station], zero="chart datum" if "level_m" in more else None, keeps_hours=False,
-            source=INVENTED, **more,
+            tide_station=stations[station], keeps_hours=False, source=INVENTED,
+            **({"zero": "chart datum"} if "level_m" in more else {}) | more,
         )
         for key, name, kind, harbour, station, more in asked
-    }  # fmt: skip
+    } | {"skarn-narrows": skarn}  # fmt: skip

@@ -15,7 +15,7 @@ from vessel.units import KNOT
 POINTS = (
     ("Ostrel Haven", 0, 2.2, "ostrel", None),
     ("Brannowmouth, off", 14, 9.0, "ostrel", None),
-    ("Skarn Narrows, in", 23, 14.0, "ostrel", None),
+    ("Skarn Narrows, in", 23, 14.0, "ostrel", "skarn-narrows"),
     ("Hallorn Pool, off", 29, 10.0, "ostrel", None),
     ("Thole Bight, off", 40, 8.0, "ostrel", None),
     ("Morrowick lock", 48, 2.8, "morrowick", "morrowick-lock"),
