@@ -139,8 +139,9 @@ def _type(file: StationFile) -> str:
 
 
 def _river(file: StationFile) -> bool:
+    """Whether shallow water shapes the tide; of a diurnal one, whose M2 is small, that cannot be told so."""
     size = dict(zip(file.harmonics.constituents, file.harmonics.amplitude_m.tolist(), strict=True))
-    return bool(size.get("M4", 0.0) >= RIVER * size.get("M2", np.inf))
+    return bool(file.form < 3 and size.get("M4", 0.0) >= RIVER * size.get("M2", np.inf))
 
 
 def _lines(rows: list[tuple[str, ...]]) -> Iterator[str]:
