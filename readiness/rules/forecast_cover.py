@@ -72,9 +72,15 @@ def uneven(at: Epoch, zone: str) -> str:
     gaps = np.diff(np.asarray(at, float))
     if not gaps.size or (gaps == gaps[0]).all():
         return ""
+    return hole_in(at, zone) or f"Its steps are {duration(gaps[0])}, later {duration(gaps[-1])}."
+
+
+def hole_in(at: Epoch, zone: str) -> str:
+    """The largest hole in the times of a forecast, in a sentence; "" where its steps only grow longer."""
+    gaps = np.diff(np.asarray(at, float))
     holes = np.flatnonzero(gaps[:-1] > gaps[1:])
     if not holes.size:
-        return f"Its steps are {duration(gaps[0])}, later {duration(gaps[-1])}."
+        return ""
     hole = int(holes[np.argmax(gaps[holes])])
     begins = with_utc(float(np.asarray(at)[hole]), zone)
     return f"It jumps {duration(gaps[hole])} from {begins}, as if hours were lost; elsewhere {duration(gaps.min())}."

@@ -8,7 +8,7 @@ import numpy as np
 from readiness.rules.engine import Judged
 from readiness.rules.facts_boat import Reading
 from readiness.rules.facts_water import Forecast, Warnings
-from readiness.rules.forecast_cover import uneven
+from readiness.rules.forecast_cover import hole_in
 from readiness.rules.record import NOT_KNOWN, epoch, epochs
 from readiness.rules.warnings_in_force import KEEPS_S
 from vessel.calc.wording import age, clock, local_time, number
@@ -39,7 +39,7 @@ def _ages(judged: Judged) -> Iterator[Age]:
         counted = f", {len(members.gust_mps)} members" if members is not None else ""
         name = f"Forecast, issued {clock(issued, zone)}{counted}"
         yield Age(name, age(now - issued), age(fresh), now - issued > fresh)
-        yield from _spacing(forecast, zone)
+        yield from _hole(forecast, zone)
     else:
         yield Age("Forecast", "", is_known=False)
     yield _warnings(facts.water.warnings, now, zone)
@@ -55,9 +55,9 @@ def _ages(judged: Judged) -> Iterator[Age]:
     yield Age("Lights checked", age(now - epoch(lights))) if lights else Age("Lights checked", "", is_known=False)
 
 
-def _spacing(forecast: Forecast, zone: str) -> Iterator[Age]:
-    """A line of its own where the steps of the forecast are uneven: hours may have been lost."""
-    said = uneven(epochs(forecast.at), zone)
+def _hole(forecast: Forecast, zone: str) -> Iterator[Age]:
+    """A line of its own where the forecast jumps: hours may have been lost."""
+    said = hole_in(epochs(forecast.at), zone)
     if said:
         yield Age(f"{said.removesuffix('.')}", "uneven")
 
