@@ -14,7 +14,9 @@ from readiness.feeds.look_record import Look
 from readiness.feeds.stream_table import StreamTableFile
 from readiness.feeds.take_tide import TideRead
 from readiness.feeds.tide_answer import TideFile
+from readiness.feeds.tide_differences import Document
 from readiness.feeds.tide_series import SeriesFile
+from vessel.errors import BadInput
 from vessel.feeds.limited import Reader
 
 SMALLER = "ask for a smaller area or fewer times"
@@ -23,12 +25,24 @@ ROUTE = Reader("readiness.feeds.gpx.read_route", GpxFile, "GPX file")
 GRIB = Reader("readiness.feeds.grib_child.read_forecast", ForecastFile, "GRIB file", advice=SMALLER)
 FORECAST = Reader("readiness.feeds.take_forecast.read_written", ForecastFile, "forecast", advice=SMALLER)
 TIDE = Reader("readiness.feeds.take_tide.read_either", TideRead, "tide file")
+DIFFERENCES: Reader[Document] = Reader("readiness.feeds.tide_differences.read_differences", dict, "file of differences")
 SERIES = Reader("readiness.feeds.tide_series.read_series", SeriesFile, "series of observed heights")
 STREAM = Reader("readiness.feeds.stream_table.read_stream_table", StreamTableFile, "stream table")
 STATION: Reader[dict[str, object]] = Reader("readiness.feeds.tide_station.read_station", dict, "station file")
 LOOK = Reader("readiness.feeds.look.look_into", Look, "file")
 LOOK_AT_GRIB = Reader("readiness.feeds.grib_child.look_at", Look, "GRIB file", advice=SMALLER)
-READERS: tuple[Reader[Any], ...] = (ROUTE, GRIB, FORECAST, TIDE, STATION, SERIES, STREAM, LOOK, LOOK_AT_GRIB)
+READERS: tuple[Reader[Any], ...] = (
+    ROUTE,
+    GRIB,
+    FORECAST,
+    TIDE,
+    DIFFERENCES,
+    STATION,
+    SERIES,
+    STREAM,
+    LOOK,
+    LOOK_AT_GRIB,
+)
 
 
 def look_at(data: bytes, name: str) -> Look:
@@ -52,8 +66,24 @@ def take_station(data: bytes) -> dict[str, object]:
 
 
 def take_tide(data: bytes, station: Mapping[str, object] | None = None) -> TideFile:
-    """Constants or high and low waters, with what a station file beside them says. Raises BadInput naming the line."""
+    """Constants or high and low waters, with what a station file beside them says.
+
+    Raises BadInput naming the line; DifferencesGiven for differences, which need the port they are on.
+    """
     return TIDE(data, station=dict(station or {})).file
+
+
+def take_differences(data: bytes) -> Document:
+    """The differences of a secondary port as they are kept. Raises BadInput naming the line."""
+    return DIFFERENCES(data)
+
+
+def holds_differences(data: bytes) -> bool:
+    """Whether a file that was refused as a tide is one of differences, so that the right thing can be asked for."""
+    try:
+        return TIDE(data, station={}).are_differences
+    except BadInput:
+        return False
 
 
 def take_series(data: bytes, station: Mapping[str, object] | None = None) -> SeriesFile:

@@ -17,7 +17,7 @@ from readiness.feeds.tide_clock import standard_offset_h, zone_called
 from readiness.feeds.tide_constants import STANDARD_TIME_YEAR
 from readiness.feeds.tide_differences import port_called_for
 from readiness.feeds.tide_series import read_series
-from readiness.feeds.tide_sheet import refuse
+from readiness.feeds.tide_sheet import bytes_of, refuse, text_of
 from readiness.feeds.tide_station import read_station
 from readiness.feeds.tide_table import StationFile, is_high_low_header, read_constants, read_high_low
 from vessel.errors import BadInput
@@ -84,7 +84,7 @@ def _of_station(station: Path) -> Iterator[Case]:
     file = read_constants(constants, notes)
     for path in sorted(station.parent.glob(f"{key}_*.csv")):
         if path != constants:
-            yield _case(file, notes, path.read_bytes())
+            yield _case(file, notes, bytes_of(path))
 
 
 def _case(file: StationFile, notes: Mapping[str, object], content: bytes) -> Case:
@@ -102,7 +102,7 @@ def _header(content: bytes) -> tuple[str, ...]:
 
 
 def _of_ports(folder: Path) -> Iterator[Case]:
-    for row in _rows((folder / "offsets.csv").read_text("utf-8")):
+    for row in _rows(text_of(bytes_of(folder / "offsets.csv"))):
         if row["height_type"] != "ratio":
             raise refuse(f"{row['name']}: heights by {row['height_type']} are not known.", column="height_type")
         reference = read_high_low(_one(folder, f"REF_{row['reference_station']}_*.csv"))

@@ -1,7 +1,5 @@
 """Constants fitted from a series of observed heights: a station file like one with published constants."""
 
-from collections.abc import Mapping
-
 import numpy as np
 
 from readiness.calc.tide import form_number
@@ -9,8 +7,8 @@ from readiness.calc.tide_constituent import table_speed
 from readiness.calc.tide_constituent_table import USUAL
 from readiness.calc.tide_fit import Fit, fitted
 from readiness.feeds.tide_fit_notes import ConstantDoubt, FitNotes
-from readiness.feeds.tide_series import SeriesFile, read_series
-from readiness.feeds.tide_sheet import Source, refuse
+from readiness.feeds.tide_series import SeriesFile
+from readiness.feeds.tide_sheet import refuse
 from readiness.feeds.tide_table import StationFile
 from readiness.rules.record import moment
 from vessel.units import DAY, MINUTE, Array
@@ -20,11 +18,6 @@ SHORTEST = 29 * DAY
 SAME_SPEED = 1e-4  # deg/h; some have two names
 LONGEST_STEP = 90 * MINUTE
 """A gap is what is longer: the quickest shallow-water tides, of three hours, must still be seen."""
-
-
-def read_fitted(source: Source, station: Mapping[str, object] | None = None) -> StationFile:
-    """Observations as `read_series` takes them, fitted. Raises BadInput, for too short a series too."""
-    return fit_series(read_series(source, station))
 
 
 def fit_series(series: SeriesFile) -> StationFile:

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from readiness.calc.tide_secondary import SecondaryPort
-from readiness.feeds.tide_differences import Document, port_called_for, read_differences
-from readiness.feeds.tide_sheet import Source, refuse
+from readiness.feeds.tide_differences import Document, port_called_for
+from readiness.feeds.tide_sheet import refuse
 from readiness.feeds.tide_station import ALWAYS, station_notes
 from readiness.feeds.tide_table import HighLowFile, StationFile
 from readiness.rules.tide_differences import words_of
@@ -30,13 +30,8 @@ class SecondaryFile:
     valid: tuple[float, float] = ALWAYS
 
 
-def read_secondary(source: Source, station: Mapping[str, object] | None, reference: object) -> SecondaryFile:
-    """Differences from a file, on a reference that is no secondary port itself. Raises BadInput."""
-    return secondary_file(read_differences(source), station, reference)
-
-
 def secondary_file(document: Document, station: Mapping[str, object] | None, reference: object) -> SecondaryFile:
-    """The same from differences as they are kept. Raises BadInput."""
+    """Differences as they are kept, on a reference that is no secondary port itself. Raises BadInput."""
     if not isinstance(reference, StationFile | HighLowFile):
         raise refuse("The reference is a secondary port itself; take the port it hangs on as the reference.")
     notes = station_notes(station)

@@ -69,7 +69,8 @@ def port_of(document: Mapping[str, Any]) -> SecondaryPort:
     try:
         record = msgspec.convert({**blank, **document, "form": form}, Single | Ratios | Columns, dec_hook=decode_hook)
     except (msgspec.ValidationError, ValueError, TypeError) as reason:
-        raise ValueError(f"The differences are in no shape that is known: {reason}.") from reason
+        plain = "".join(letter if letter.isprintable() else "?" for letter in str(reason)[:300])
+        raise ValueError(f"The differences are in no shape that is known: {plain}.") from reason
     return _of_columns(record) if isinstance(record, Columns) else _of_one(record)
 
 

@@ -76,6 +76,8 @@ STATION = (
     b' "date_order": "day first"}'
 )
 DIFFERENCES = b"water,time_min,height_m\nhigh,12,0.3\nlow,-5,0.1\n"
+COLUMNS = b"water,clock_utcplus1,time_min,reference_m,height_m\nH,00:00,35,,\nH,06:00,23,,\nH,,,4.2,0.3\nL,,10,,-0.1\n"
+AS_KEPT = b'{"form": "ratios", "high_s": 4260, "low_s": 6780, "high_ratio": 0.55, "low_ratio": null}'
 STREAM = b"""# name: Skarn Narrows
 # reference: ostrel
 # neaps_range_m: 2.1
@@ -191,7 +193,7 @@ TARGETS = (
     Target("stream_table", read_stream_table, always(STREAM)),
     Target("tide_series", read_series, always(SERIES)),
     Target("tide_station", lambda data: station_notes(read_station(data)), always(STATION)),
-    Target("tide_differences", read_differences, always(DIFFERENCES)),
+    Target("tide_differences", read_differences, always(DIFFERENCES, COLUMNS, AS_KEPT)),
     Target("coastline", read_coastline, always(COAST)),
     Target(
         "look", lambda data: look_into(data, "it.x"), always(GPX, FORECAST, BULLETIN, CONSTANTS, HIGH_LOW, CALENDAR)

@@ -11,13 +11,12 @@ from django.utils import timezone
 from readiness.calc.tide import pressure_correction
 from readiness.calc.tide_constituent import Factors
 from readiness.calc.tide_double import double
+from readiness.feeds.take import holds_differences, take_differences, take_series, take_station, take_tide
 from readiness.feeds.tide_answer import TideFile, doubts, heights, high_and_low, why_no_answer
 from readiness.feeds.tide_clock import FIRST_YEAR, LAST_YEAR
-from readiness.feeds.tide_differences import is_differences
-from readiness.feeds.tide_fit import read_fitted
-from readiness.feeds.tide_secondary import read_secondary
-from readiness.feeds.tide_station import read_station
-from readiness.feeds.tide_table import read_tide
+from readiness.feeds.tide_fit import fit_series
+from readiness.feeds.tide_secondary import secondary_file
+from readiness.feeds.tide_sheet import bytes_of
 from readiness.management.tide_text import Line, json_text, line, text
 from readiness.queries.tide_station import station_called
 from vessel.errors import BadInput
@@ -140,16 +139,22 @@ def tide_called(name: str, options: dict[str, object], start: float, end: float)
         if Path(name).suffix:
             raise BadInput(f"There is no file {name}. A tide station of the database is asked by its name or key.")
         return station_called(name, datetime.fromtimestamp(start, UTC), datetime.fromtimestamp(end, UTC))
-    station = read_station(str(options["station"])) if options.get("station") else None
+    station = take_station(bytes_of(str(options["station"]))) if options.get("station") else None
     reference = options.get("reference")
     if reference and options.get("fit"):
         raise BadInput("--fit is for observed heights and --reference for differences; a file holds one of these.")
     if reference:
         its_station = {"station": options.get("reference_station")}
-        return read_secondary(name, station, tide_called(str(reference), its_station, start - DAY, end + DAY))
-    if is_differences(name):
-        raise BadInput(f"{name} holds differences of a secondary port; say --reference FILE, the port they hang on.")
-    return read_fitted(name, station) if options.get("fit") else read_tide(name, station)
+        port = tide_called(str(reference), its_station, start - DAY, end + DAY)
+        return secondary_file(take_differences(bytes_of(name)), station, port)
+    data, fit = bytes_of(name), bool(options.get("fit"))
+    try:
+        return fit_series(take_series(data, station)) if fit else take_tide(data, station)
+    except BadInput as reason:
+        if not holds_differences(data):
+            raise
+        wanted = f"{name} holds differences of a secondary port; say --reference FILE, the port they hang on."
+        raise BadInput(wanted) from reason
 
 
 def _pressure(given: object) -> tuple[float, float] | None:

@@ -9,7 +9,20 @@ from readiness.feeds.forecast_csv import read_forecast
 from readiness.feeds.forecast_text import read_bulletin
 from readiness.feeds.gpx import read_route
 from readiness.feeds.look import look_into
-from readiness.feeds.take import READERS, look_at, take_forecast, take_route, take_station, take_tide
+from readiness.feeds.take import (
+    READERS,
+    holds_differences,
+    look_at,
+    take_differences,
+    take_forecast,
+    take_route,
+    take_series,
+    take_station,
+    take_tide,
+)
+from readiness.feeds.take_tide import DifferencesGiven
+from readiness.feeds.tide_differences import read_differences
+from readiness.feeds.tide_series import read_series
 from readiness.feeds.tide_table import HighLowFile, StationFile
 from tests.readiness.feeds.samples import grib, message
 from tests.readiness.feeds.test_look import CALENDAR, CONSTANTS, FORECAST, GPX, HIGH_LOW, WIND
@@ -61,6 +74,40 @@ def test_tide_files_come_through_with_what_their_station_file_says() -> None:
     assert (constants.name, constants.harmonics.mean_level_m) == ("Kettle Bay", 2.5)
     assert isinstance(table, HighLowFile)
     np.testing.assert_array_equal(table.table.high, [True, False, True])
+
+
+SINGLE = b"water,time_min,height_m\nhigh,12,0.3\nlow,-5,\n"
+COLUMNS = b"water,clock_utcplus1,time_min,reference_m,height_m\nH,00:00,35,,\nH,06:00,23,,\nH,,,4.2,0.3\nL,,10,,-0.1\n"
+AS_KEPT = b'{"form": "ratios", "high_s": 4260, "low_s": 6780, "high_ratio": 0.55, "low_ratio": null}'
+
+
+@pytest.mark.parametrize("data", [SINGLE, COLUMNS, AS_KEPT])
+def test_differences_come_through_as_they_were_read(data: bytes) -> None:
+    assert take_differences(data) == read_differences(data)
+    assert holds_differences(data)
+
+
+def test_differences_where_a_tide_was_asked_for_say_what_to_choose() -> None:
+    with pytest.raises(DifferencesGiven, match="differences on another port: choose that, and say which port"):
+        take_tide(SINGLE)
+
+
+@pytest.mark.parametrize("data", [CONSTANTS, HIGH_LOW, b"", b"\xff", GPX])
+def test_no_other_file_is_taken_for_differences(data: bytes) -> None:
+    assert not holds_differences(data)
+    with pytest.raises(BadInput):
+        take_differences(data)
+
+
+def test_observed_heights_come_through_to_the_last_digit() -> None:
+    lines = b"".join(b"2027-05-15T%02d:00Z,%r\n" % (hour, round(1.1 + hour / 7, 12)) for hour in range(24))
+    data = b"time_utc,height_m\n" + lines + b"2027-05-16T00:00Z,\n"
+
+    taken, here = take_series(data, {"datum": "LAT"}), read_series(data, {"datum": "LAT"})
+
+    np.testing.assert_array_equal(taken.at, here.at)
+    np.testing.assert_array_equal(taken.height_m, here.height_m)
+    assert (taken.datum, taken.zone, taken.notes.datum) == (here.datum, here.zone, "LAT")
 
 
 @pytest.mark.parametrize("data", [GPX, FORECAST, BULLETIN, CONSTANTS, HIGH_LOW, CALENDAR, WIND])

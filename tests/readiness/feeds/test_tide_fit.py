@@ -5,7 +5,7 @@ import pytest
 
 from readiness.calc.tide import Harmonics
 from readiness.calc.tide_constituent_table import USUAL
-from readiness.feeds.tide_fit import SHORTEST, fit_series, read_fitted
+from readiness.feeds.tide_fit import SHORTEST, fit_series
 from readiness.feeds.tide_series import SeriesFile, read_series
 from readiness.feeds.tide_station import StationNotes
 from tests.factories.tide import epoch, even, height_at, published_harmonics, published_rows
@@ -180,7 +180,9 @@ def test_a_fitted_file_keeps_what_the_station_file_says() -> None:
         f"{datetime.fromtimestamp(when, UTC):%Y-%m-%dT%H:%M}Z,{height:.3f}\n" for when, height in heights
     )
 
-    file = read_fitted(text.encode(), {"name": "Shoal", "datum": "MLLW", "source": "a gauge", "timezone": "UTC"})
+    file = fit_series(
+        read_series(text.encode(), {"name": "Shoal", "datum": "MLLW", "source": "a gauge", "timezone": "UTC"})
+    )
 
     assert (file.name, file.datum, file.source, file.harbour_zone) == ("Shoal", "MLLW", "a gauge", "UTC")
     assert file.form == pytest.approx(0.56, abs=0.05)
@@ -199,6 +201,6 @@ def test_a_fitted_file_keeps_what_the_station_file_says() -> None:
 )
 def test_observations_that_cannot_be_fitted_are_refused_in_one_sentence(text: str, sentence: str) -> None:
     with pytest.raises(BadInput) as refusal:
-        read_fitted(text.encode())
+        fit_series(read_series(text.encode()))
 
     assert sentence in str(refusal.value)

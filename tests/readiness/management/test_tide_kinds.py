@@ -222,6 +222,9 @@ def test_source_and_validity_are_stated_and_outside_it_no_height_is_known(folder
         (["ostrel.csv", "--pressure", "30"], "--pressure: '30' is not an air pressure in hPa"),
         (["ostrel.csv", "--pressure", "low"], "--pressure: 'low' is not an air pressure in hPa"),
         (["ostrel.csv", "--reference", "ostrel.csv", "--fit"], "--fit is for observed heights"),
+        (["port.csv", "--fit"], "holds differences of a secondary port; say --reference FILE"),
+        (["long.csv"], "The file is larger than 10 MB."),
+        (["port.csv", "--reference", "long.csv"], "The file is larger than 10 MB."),
         (["ostrel.csv", "--fit"], "The columns time_utc and height_m are needed"),
         (["seen.csv", "--fit"], "The observations cover 10.0 days"),
         (["seen.csv"], "The columns either constituent"),
@@ -237,6 +240,7 @@ def test_a_station_that_cannot_answer_says_why_with_status_2(folder: Path, optio
     (folder / "port.csv").write_text("water,time_min,height_m\nH,5,0.1\nL,5,0.1\n", "utf-8")
     (folder / "blank.csv").write_text("water,time_min,height_m\nH,5,\nL,5,\n", "utf-8")
     (folder / "seen.csv").write_text(observations(10) + "2027-04-30 00:00,2.6\n", "utf-8")
+    (folder / "long.csv").write_bytes(b"#" * 10_000_001)
     words = [str(folder / each) if each.endswith(".csv") else each for each in options]
 
     with pytest.raises(CommandError) as refusal:

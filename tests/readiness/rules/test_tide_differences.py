@@ -97,3 +97,8 @@ def test_each_form_has_its_words() -> None:
 
     assert len(words) == 3
     assert "beyond springs and neaps" in words_of(COLUMNS)
+
+
+def test_a_name_out_of_a_damaged_file_is_said_so_that_it_can_be_read_aloud() -> None:
+    with pytest.raises(ValueError, match=r"unknown field `hi\?\?gh`\.$"):
+        port_of({"form": "single", "hi\x00\ngh": 1})
