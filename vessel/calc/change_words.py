@@ -17,6 +17,7 @@ UNITS: dict[str, Callable[[float, int], str]] = {
     "_deg": lambda value, decimals: f"{wording.number(value, decimals)}°",
     "_m": wording.metres,
     "_s": lambda value, _: wording.duration(value),
+    "_l_per_h": lambda value, decimals: wording.with_unit(value, "L/h", decimals),
     "_l": lambda value, decimals: wording.with_unit(value, "L", decimals),
     "_h": lambda value, decimals: wording.with_unit(value, "h", decimals),
     "_hours": lambda value, decimals: wording.with_unit(value, "h", decimals),

@@ -23,6 +23,7 @@ LABELS = {
         ("speed_mps", [3.6011, 3.0867], "Speed through the water: 7.00 kn → 6.00 kn"),
         ("draught_m", [1, 1.25], "Draught: 1 m → 1.25 m"),
         ("slip_s", [900, 0], "Slip: 15 min → 0 s"),
+        ("burn_l_per_h", [9.0, 9.5], "Burn: 9 L/h → 9.50 L/h"),
         ("usable_l", [None, 0], "Usable: not known → 0 L"),
         ("harbour_move", [False, True], "Harbour move: no → yes"),
         ("next_haul_out_on", ["2027-10-01", None], "Next haul out on: 1 Oct 2027 → not known"),
