@@ -4,9 +4,8 @@ import re
 from typing import Any
 
 from django import forms
-from django.db import models
 
-from vessel.errors import BadInput
+from vessel.errors import BadInput, Refused
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm, VersionForm
 from vessel.forms.quantity import QuantityField, TypedField, as_typed
@@ -54,21 +53,19 @@ class ShareField(QuantityField):
 
 
 class RowForm(VersionForm):
-    """A row of a table of the vessel; `row` is the one that is changed."""
+    """A row of a table; `row` is the one that is changed."""
 
-    def __init__(self, *args: Any, vessel: Vessel, row: SpeedPoint | SeaSpeed | None = None, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, row: SpeedPoint | SeaSpeed | None = None, **kwargs: Any) -> None:
         stands = {name: getattr(row, name) for name in (*self.base_fields, "version") if hasattr(row, name)}
         super().__init__(*args, initial=stands if row else {"version": 0}, **kwargs)
-        self.vessel, self.row = vessel, row
+
+    def refuse(self, reason: Refused, field: str | None = None) -> None:
+        """What is wrong with the row is told at `field`; that somebody else changed it, of all of it."""
+        super().refuse(reason, field if isinstance(reason, BadInput) else None)
 
     def columns(self) -> dict[str, Any]:
         """What was typed, by column."""
         return {name: value for name, value in as_typed(self).items() if name not in NOT_COLUMNS}
-
-    def refuse_second(self, rows: "models.QuerySet[Any]", words: str) -> None:
-        """A table has one row of a kind; the one that is changed is no other."""
-        if rows.filter(vessel=self.vessel).exclude(pk=self.row.pk if self.row else 0).exists():
-            raise forms.ValidationError(f"The table has a row of {words} already. Change that one.")
 
 
 class SpeedPointForm(RowForm):
@@ -88,11 +85,6 @@ class SpeedPointForm(RowForm):
     )
     note = forms.CharField(label="Note", required=False, max_length=200)
 
-    def clean_rpm(self) -> int:
-        rpm: int = self.cleaned_data["rpm"]
-        self.refuse_second(SpeedPoint.objects.filter(rpm=rpm), f"{rpm} rpm")
-        return rpm
-
 
 class SeaSpeedForm(RowForm):
     """The share of her speed that she keeps in a sea of one height."""
@@ -109,11 +101,6 @@ class SeaSpeedForm(RowForm):
     astern = ShareField(
         label="Kept with it astern", error_messages={"required": "Write the share kept, such as 100 %."}
     )
-
-    def clean_height_m(self) -> float:
-        height_m: float = self.cleaned_data["height_m"]
-        self.refuse_second(SeaSpeed.objects.filter(height_m=height_m), f"{height_m:g} m")
-        return height_m
 
 
 class FuelUseForm(OnceForm):

@@ -15,6 +15,7 @@ from readiness.forms.speed import FuelUseForm, RowForm, SeaSpeedForm, SpeedPoint
 from vessel.actions.coming_legs import ask_to_judge
 from vessel.actions.fuel_use import book_fuel_use, strike_fuel_use
 from vessel.actions.particulars import change, take_away, write_down
+from vessel.errors import BadInput
 from vessel.forms.person import SeenForm
 from vessel.forms.plain import OnceForm
 from vessel.models import FuelUse, Membership, SeaSpeed, SpeedPoint
@@ -31,6 +32,7 @@ class Table:
 
     model: type[SpeedPoint | SeaSpeed]
     form: type[RowForm]
+    key: str
     added: str
     changed: str
     intro: str
@@ -41,14 +43,20 @@ class Table:
         """A row of one's own vessel, or 404."""
         return get_object_or_404(models.QuerySet(self.model), pk=pk, vessel=aboard.vessel)
 
+    def only(self, aboard: Membership, form: RowForm, pk: int = 0) -> None:
+        """Raises BadInput where another row has the engine speed, or the height, that was typed."""
+        typed = {self.key: form.cleaned_data[self.key]}
+        if models.QuerySet(self.model).filter(vessel=aboard.vessel, **typed).exclude(pk=pk).exists():
+            raise BadInput(f"The table has a row of {self.model(**typed)} already. Change that one.")
+
 
 SPEEDS = Table(
-    model=SpeedPoint, form=SpeedPointForm, added="Add an engine speed", changed="Change {}",
+    model=SpeedPoint, form=SpeedPointForm, key="rpm", added="Add an engine speed", changed="Change {}",
     intro="As measured, there and back over a known distance or by the log, and by filling up again.",
     page="readiness:change_speed_point", away="readiness:away_speed_point",
 )  # fmt: skip
 SEAS = Table(
-    model=SeaSpeed, form=SeaSpeedForm, added="Add a height of sea", changed="Change a sea of {}",
+    model=SeaSpeed, form=SeaSpeedForm, key="height_m", added="Add a height of sea", changed="Change a sea of {}",
     intro="As measured at sea: the share of her speed in still water that she keeps at the same engine speed.",
     page="readiness:change_sea_speed", away="readiness:away_sea_speed",
 )  # fmt: skip
@@ -62,19 +70,14 @@ RUN = {
 @needs("change vessel")
 def add(request: HttpRequest, aboard: Membership, table: Table) -> HttpResponse:
     """A new row of a table."""
-    form = table.form(request.POST or None, vessel=aboard.vessel)
+    form = table.form(request.POST or None)
 
     def deed(at: datetime) -> int:
+        table.only(aboard, form)
         return write_down(table.model, vessel=aboard.vessel, by=request.user, at=at, **form.columns()).pk
 
-    return _formed(
-        request,
-        aboard,
-        form,
-        deed,
-        said="The row is written down.",
-        context={"title": table.added, "intro": table.intro},
-    )
+    said, context = "The row is written down.", {"title": table.added, "intro": table.intro}
+    return _formed(request, aboard, form, deed, said=said, field=table.key, context=context)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -82,13 +85,14 @@ def add(request: HttpRequest, aboard: Membership, table: Table) -> HttpResponse:
 def change_row(request: HttpRequest, aboard: Membership, pk: int, table: Table) -> HttpResponse:
     """A row changed, unless somebody else changed it meanwhile."""
     row = table.found(aboard, pk)
-    form = table.form(request.POST or None, vessel=aboard.vessel, row=row)
+    form = table.form(request.POST or None, row=row)
 
     def deed(at: datetime) -> int:
+        table.only(aboard, form, row.pk)
         seen = form.cleaned_data["version"]
         return change(row, vessel=aboard.vessel, seen_version=seen, by=request.user, at=at, **form.columns()).pk
 
-    return _formed(request, aboard, form, deed, said="The row is changed.", context=_about(table, row))
+    return _formed(request, aboard, form, deed, said="The row is changed.", field=table.key, context=_about(table, row))
 
 
 @require_POST
@@ -96,7 +100,7 @@ def change_row(request: HttpRequest, aboard: Membership, pk: int, table: Table) 
 def away(request: HttpRequest, aboard: Membership, pk: int, table: Table) -> HttpResponse:
     """A row taken out of its table, if it still is as it was seen."""
     row, seen = table.found(aboard, pk), SeenForm(request.POST)
-    form = table.form(vessel=aboard.vessel, row=row)
+    form = table.form(row=row)
 
     def deed(at: datetime) -> int:
         take_away(row, vessel=aboard.vessel, seen_version=seen.cleaned_data["version"], by=request.user, at=at)

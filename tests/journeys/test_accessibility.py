@@ -17,8 +17,9 @@ PAGES = (
     "/legs/new/", "/legs/1/route/", "/coastlines/", "/legs/1/decide/", "/legs/1/plan/", "/legs/1/crew/",
     "/legs/1/under-way/", "/crew/", "/crew/2/",
     "/crew/add/", "/harbours/", "/harbours/6/", "/harbours/add/", "/harbours/6/gates/add/", "/gates/4/change/", "/tides/",
-    "/tides/1/", "/tides/1/change/", "/tides/add/", "/streams/add/", "/forecasts/", "/forecasts/1/", "/forecasts/take/", "/forecasts/type/",
-    "/forecasts/warnings/", "/feeds/add/", "/no-such-page/",
+    "/tides/1/", "/tides/1/change/", "/tides/add/", "/streams/add/", "/forecasts/", "/forecasts/1/", "/forecasts/take/",
+    "/forecasts/type/", "/forecasts/warnings/", "/feeds/add/", "/boat/speed/", "/boat/speed/table/add/", "/boat/speed/table/2/",
+    "/boat/speed/sea/2/", "/boat/speed/runs/add/", "/boat/speed/runs/2/strike/", "/no-such-page/",
 )  # fmt: skip
 DOORS = ("/account/login/", "/set-up/")
 THEMES = ("day", "contrast", "night")

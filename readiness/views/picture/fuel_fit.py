@@ -66,7 +66,7 @@ def draw_fuel_fit(runs: Iterable[tuple[float, float]], fit: Fit) -> FuelFitPictu
 
 def _scale(litres: Sequence[float]) -> Scale:
     least, most = min(litres), max(litres)
-    room = max(most - least, LEAST_SPAN * most) / 4
+    room = max(most - least, LEAST_SPAN * most) / 8
     low = least - room if least >= FROM_NOTHING * most else 0.0
     step = _nice((most + room - low) / STEPS)
     first = math.floor(low / step) * step

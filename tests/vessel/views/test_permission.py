@@ -12,8 +12,8 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from tests.factories.aboard import aboard, signed_in
 from tests.factories.maintenance import a_defect
 from tests.factories.readiness import bare_leg
-from tests.factories.vessel import a_person, an_account
-from vessel.models import Membership, Role
+from tests.factories.vessel import SOUND, a_person, an_account
+from vessel.models import FuelUse, Membership, Role, SeaSpeed, SpeedPoint
 from vessel.queries.permission import TABLE, may
 
 pytestmark = pytest.mark.django_db
@@ -33,6 +33,10 @@ DEEDS = {
     "maintenance:propose": "work", "maintenance:reopen": "work", "maintenance:photo": "read", "vessel:crew": "people",
     "vessel:person": "people", "vessel:add_person": "plan", "vessel:erase_person": "plan", "vessel:brief": "plan",
     "vessel:rest": "own stay", "vessel:add_stay": "own stay", "vessel:stay": "own stay", "vessel:history": "read",
+    "readiness:speed": "read", "readiness:add_run": "report", "readiness:strike_run": "report",
+    "readiness:add_speed_point": "change vessel", "readiness:change_speed_point": "change vessel",
+    "readiness:away_speed_point": "change vessel", "readiness:add_sea_speed": "change vessel",
+    "readiness:change_sea_speed": "change vessel", "readiness:away_sea_speed": "change vessel",
 }  # fmt: skip
 
 
@@ -110,6 +114,9 @@ FOREIGN: dict[str, Callable[[], Model]] = {
     "legs/<int:pk>/": bare_leg,
     "defects/<int:pk>/": a_defect,
     "crew/<int:pk>/": a_person,
+    "boat/speed/table/<int:pk>/": SOUND[SpeedPoint],
+    "boat/speed/sea/<int:pk>/": SOUND[SeaSpeed],
+    "boat/speed/runs/<int:pk>/": SOUND[FuelUse],
 }
 OF_ONE_THING = [door for door in CLOSED if door.route.startswith(tuple(FOREIGN))]
 
