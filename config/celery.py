@@ -22,6 +22,7 @@ TIMETABLE = (
     Entry("judge", 3600, "readiness.tasks.judge_coming_legs", {}),
     Entry("judge_changed", 60, "readiness.tasks.judge_what_changed", {}),
     Entry("fetch_forecasts", 3600, "readiness.tasks.fetch_forecasts", {}),
+    Entry("clear_waiting_files", 3600, "readiness.tasks.clear_waiting_files", {}),
     Entry("tidy_up", 24 * 3600, "vessel.tasks.tidy_up", {}),
 )
 

@@ -1,4 +1,4 @@
-"""What is done by itself: coming legs judged, forecasts fetched. Done twice, it has one effect."""
+"""What is done by itself: legs judged, forecasts fetched, waiting files cleared. Done twice, it has one effect."""
 
 import logging
 from datetime import datetime
@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from readiness.actions.forecast_feed import fetch_feed
 from readiness.actions.verdict import judge_leg
+from readiness.feeds.waiting_file import clear_away
 from readiness.queries.forecast_feed import due_feeds
 from readiness.queries.leg import coming_legs, legs_behind
 from vessel.errors import Refused
@@ -55,3 +56,9 @@ def fetch_forecasts() -> None:
             fetch_feed(feed_id=feed_id, at=at, by=BY, door=Door(own=settings.FEED_ADDRESSES))
         except Refused as reason:
             log.warning("Feed %s brought no forecast: %s", feed_id, reason)
+
+
+@shared_task
+def clear_waiting_files() -> None:
+    """Throw away the files that were looked into and never taken in."""
+    clear_away(at=timezone.now())

@@ -1,17 +1,22 @@
 """The coming legs are judged by themselves: every one, each on its own, and run twice with one effect."""
 
+import io
+import zipfile
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 import time_machine
 
 from config.celery import TIMETABLE, app
+from readiness.feeds.waiting_file import put_by
 from readiness.models import Leg, Verdict
 from readiness.queries.leg import coming_legs, distance_m, legs_behind
-from readiness.tasks import judge_coming_legs, judge_leg_again, judge_what_changed
+from readiness.tasks import clear_waiting_files, judge_coming_legs, judge_leg_again, judge_what_changed
 from tests.factories.readiness import stored
 from tests.factories.worked_example import worked_example
 from vessel.actions.coming_legs import TASK, ask_to_judge
+from vessel.actions.handover import build_handover
 from vessel.actions.history import record
 from vessel.models import DueWork
 
@@ -108,3 +113,24 @@ def test_the_task_that_doors_ask_for_is_one_the_worker_knows_and_runs_every_hour
 
 def test_the_distance_of_a_leg_is_along_its_way(leg: Leg) -> None:
     assert distance_m(leg.pk) == pytest.approx(48 * 1852, abs=1)
+
+
+def test_files_nobody_took_in_are_thrown_away_every_hour(data_folder: Path) -> None:
+    put_by(b"old", owner=7, at=NOW - timedelta(hours=2))
+
+    with time_machine.travel(NOW, tick=False):
+        clear_waiting_files()
+        clear_waiting_files()
+
+    assert list((data_folder / "waiting").iterdir()) == []
+    assert [line.every_s for line in TIMETABLE if line.task == "readiness.tasks.clear_waiting_files"] == [3600]
+
+
+def test_a_file_that_waits_is_no_part_of_a_handover(leg: Leg, data_folder: Path) -> None:
+    put_by(b"a forecast that somebody looked at", owner=7, at=NOW)
+
+    pack = build_handover(vessel_id=leg.vessel_id, by="test", at=NOW)
+
+    with zipfile.ZipFile(io.BytesIO(pack.data)) as bag:
+        assert not any("waiting" in name for name in bag.namelist())
+        assert not any(b"somebody looked at" in bag.read(name) for name in bag.namelist())

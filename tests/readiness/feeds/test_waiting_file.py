@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from readiness.feeds.waiting_file import KEPT, done_with, put_by, taken_up
+from readiness.feeds.waiting_file import KEPT, clear_away, done_with, put_by, taken_up
 from vessel.errors import Refused
 
 pytestmark = pytest.mark.usefixtures("data_folder")
@@ -39,6 +39,18 @@ def test_what_waited_too_long_is_thrown_away_with_the_next_file(
     put_by(b"new", owner=7, at=AT + later)
 
     assert (data_folder / "waiting" / f"7-{key}").exists() is is_there
+
+
+def test_what_waited_too_long_is_cleared_away_and_counted(data_folder: Path) -> None:
+    assert clear_away(at=AT) == 0
+    old = put_by(b"old", owner=7, at=AT)
+    new = put_by(b"new", owner=7, at=AT + KEPT)
+
+    assert clear_away(at=AT + KEPT) == 0
+    assert clear_away(at=AT + KEPT + timedelta(seconds=1)) == 1
+
+    assert not (data_folder / "waiting" / f"7-{old}").exists()
+    assert taken_up(new, owner=7) == b"new"
 
 
 @pytest.mark.parametrize("key", ["", "../../etc/passwd", "0" * 31, "G" * 32, "0" * 32])
