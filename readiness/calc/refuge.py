@@ -60,8 +60,11 @@ def at_looks(node_values: Metres, looks: Looks) -> Metres:
     Source: [practice]
     """
     values = np.asarray(node_values, float)
-    grown = np.diff(values, axis=-1)
-    return np.asarray(values.take(looks.step, axis=-1) + looks.part * grown.take(looks.step, axis=-1))
+    nodes, grown = values.reshape(-1, values.shape[-1]), np.diff(values, axis=-1).reshape(-1, values.shape[-1] - 1)
+    found = np.empty((len(nodes), *looks.step.shape))
+    for number, (entered, more) in enumerate(zip(nodes, grown, strict=True)):  # one by one: they stay in the cache
+        found[number] = entered.take(looks.step) + looks.part * more.take(looks.step)
+    return found.reshape(*values.shape[:-1], *looks.step.shape)
 
 
 def to_nearest(distance_m: Metres, usable: Flags) -> Metres:
@@ -71,7 +74,11 @@ def to_nearest(distance_m: Metres, usable: Flags) -> Metres:
 
     Source: [practice]
     """
-    return np.asarray(np.where(usable, distance_m, np.inf).min(axis=0, initial=np.inf))
+    held, flags = np.broadcast_arrays(distance_m, usable)
+    nearest = np.full(held.shape[1:], np.inf)
+    for away, good in zip(held, flags, strict=True):  # place by place: all at once would not stay in the cache
+        np.minimum(nearest, away, out=nearest, where=good)
+    return nearest
 
 
 def longest_spell(flags: Flags, every_s: float = EVERY_S) -> tuple[Seconds, Counts]:

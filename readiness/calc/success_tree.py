@@ -128,6 +128,8 @@ def _blame(
     found: dict[str, NDArray[np.bool_]],
 ) -> None:
     here = here & (evaluate(tree, *state) >= whole)
+    if not here.any():
+        return
     if isinstance(tree, Leaf):
         found[tree.code] = found.get(tree.code, np.zeros_like(here)) | here
         return

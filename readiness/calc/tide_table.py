@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -108,7 +109,13 @@ def within(table: TideTable, start: float, end: float) -> TideTable:
 
 
 def _sound(table: TideTable, longest_gap: Seconds) -> NDArray[np.bool_]:
-    return alternates(table) & (np.diff(table.at) <= longest_gap)
+    return np.asarray(_gaps(table) <= longest_gap)
+
+
+@lru_cache(maxsize=64)  # asked at every halving of a search
+def _gaps(table: TideTable) -> Array:
+    """Seconds from each event to the next, NaN where the two do not belong together."""
+    return np.where(alternates(table), np.diff(table.at), np.nan)
 
 
 def _between(table: TideTable, at: Array, longest_gap: Seconds, curve: Callable[[Plain], Plain]) -> Array:

@@ -21,7 +21,7 @@ from readiness.calc.ellipsoid import (
 )
 from vessel.units import Array, Degrees, Flags, Metres
 
-Place = Callable[[float], tuple[float, float, float]]  # metres along -> latitude, longitude, course [deg]
+Places = Callable[[Array], tuple[Array, Array, Array]]  # metres along -> latitudes, longitudes, courses [deg]
 
 NEARLY_ONE_LATITUDE = 1e-5  # rad; below it the ratio of differences is lost in rounding, the derivative is not
 
@@ -153,36 +153,36 @@ def _metres_per_isometric(phi1: Array, phi2: Array) -> Array:
 def _steps_of(lat: Array, lon: Array, *, shortest: bool, longest_m: float) -> tuple[Array, Array, Array, Array]:
     """Latitudes and longitudes of the nodes after the first, lengths and courses of the steps."""
     follow = _along_geodesic if shortest else _along_rhumb
-    length, place = follow(lat, lon)
+    length, places = follow(lat, lon)
     count = max(1, math.ceil(length / longest_m - 1e-9))
     size = np.full(count, length / count)
     if length == 0:
         return lat[1:], lon[1:], size, np.full(count, np.nan)
-    ends = [place(length * (i + 1) / count) for i in range(count)]
-    middles = [place(length * (i + 0.5) / count) for i in range(count)]
-    nodes = np.array(ends)
-    nodes[-1, :2] = lat[1], lon[1]
-    return nodes[:, 0], nodes[:, 1], size, np.array(middles)[:, 2]
+    number = np.arange(count)
+    node_lat, node_lon, _ = places(length * (number + 1) / count)
+    node_lat[-1], node_lon[-1] = lat[1], lon[1]
+    return node_lat, node_lon, size, places(length * (number + 0.5) / count)[2]
 
 
-def _along_geodesic(lat: Array, lon: Array) -> tuple[float, Place]:
+def _along_geodesic(lat: Array, lon: Array) -> tuple[float, Places]:
     line = Geodesic.WGS84.InverseLine(*(float(x) for x in (lat[0], lon[0], lat[1], lon[1])))
 
-    def place(along_m: float) -> tuple[float, float, float]:
-        there = line.Position(along_m)
-        return there["lat2"], float(wrapped(there["lon2"])), there["azi2"] % 360.0
+    def places(along_m: Array) -> tuple[Array, Array, Array]:
+        there = [line.Position(float(metres)) for metres in along_m]
+        node_lat, node_lon, course = (np.array([one[name] for one in there]) for name in ("lat2", "lon2", "azi2"))
+        return node_lat, wrapped(node_lon), course % 360.0
 
-    return float(line.s13), place
+    return float(line.s13), places
 
 
-def _along_rhumb(lat: Array, lon: Array) -> tuple[float, Place]:
+def _along_rhumb(lat: Array, lon: Array) -> tuple[float, Places]:
     length, course = rhumb(lat[0], lon[0], lat[1], lon[1])
 
-    def place(along_m: float) -> tuple[float, float, float]:
-        there = rhumb_forward(lat[0], lon[0], course, along_m)
-        return float(there[0]), float(there[1]), float(course)
+    def places(along_m: Array) -> tuple[Array, Array, Array]:
+        node_lat, node_lon = rhumb_forward(lat[0], lon[0], course, along_m)
+        return np.asarray(node_lat), np.asarray(node_lon), np.full(along_m.size, course)
 
-    return float(length), place
+    return float(length), places
 
 
 def _filled(course: Array) -> Array:

@@ -62,11 +62,13 @@ def worst_between(
     shape = np.broadcast_shapes(np.shape(start), np.shape(end), np.shape(along_m))
     start, end = np.broadcast_to(start, shape), np.broadcast_to(end, shape)
     columns = on_steps(sampled, values, along_m)
-    ends = extreme(_at_moment(columns, _moment(sampled.at, start)), _at_moment(columns, _moment(sampled.at, end)))
+    found, at_end = (_at_moment(columns, _moment(sampled.at, when)) for when in (start, end))
+    extreme(found, at_end, out=found)
     first = np.searchsorted(sampled.at, start, side="right")
     after = np.searchsorted(sampled.at, end, side="left")
-    found = _with_rows_between(columns, ends, first, after, extreme)
-    return np.where(end >= start, found, np.nan)
+    found = _with_rows_between(columns, found, first, after, extreme)
+    found[..., ~(end >= start)] = np.nan
+    return found
 
 
 def on_steps(sampled: Sampled, values: Array, along_m: Metres) -> Array:

@@ -7,7 +7,7 @@ import numpy as np
 from readiness.calc.sea_state import wave_on_stream
 from readiness.calc.tidal_stream import Stream
 from readiness.calc.track import Track
-from readiness.calc.weather import Sampled, at_place, speed_and_from
+from readiness.calc.weather import Sampled, at_place, on_steps, speed_and_from
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Gate
 from readiness.rules.gates import Sea
@@ -15,6 +15,7 @@ from readiness.rules.record import NOT_KNOWN, Array
 from readiness.rules.refuges import nearest_along
 from readiness.rules.streams_met import StreamsMet
 from readiness.rules.way_out import place_of
+from readiness.rules.weather_met import stacked
 from readiness.rules.words_of_trade import GateKind
 from vessel.units import Counts, Epoch, Metres
 
@@ -48,12 +49,14 @@ def _along(gate: Gate, facts: Facts, track: Track, point_node: Counts) -> float:
 
 
 def _sea(forecast: Sampled | None, along_m: float, stream: Stream | None) -> Sea:
+    if forecast is None or stream is None or np.isnan(along_m):
+        return lambda at: np.full(np.shape(at), np.nan)
+    place = np.array([along_m])
+    here, grids = Sampled(forecast.at, place, {}), on_steps(forecast, stacked(forecast, GRIDS), place)
+
     def sea(at: Epoch) -> Metres:
         when = np.asarray(at, float)
-        if forecast is None or stream is None or np.isnan(along_m):
-            return np.full(when.shape, np.nan)
-        grids = np.stack([forecast.values[name] for name in GRIDS])
-        found = at_place(forecast, grids, np.array([along_m]), when.reshape(-1, 1))[..., 0]
+        found = at_place(here, grids, place, when.reshape(-1, 1))[..., 0]
         height, period, east, north = (grid.reshape(when.shape) for grid in found)
         return _on_stream(height, period, speed_and_from(-east, -north)[1], stream, when)
 

@@ -37,5 +37,20 @@ def months_since(day: date | None, at: Array, zone: str) -> Array:
     return np.where(np.isnan(at), np.nan, gone_by)
 
 
+def month_in(at: Array, zone: str) -> Array:
+    """The month, 1 to 12, in a zone at each time; NaN where either is not known."""
+    known = at[np.isfinite(at)]
+    first, last = (day_in(float(edge), zone) for edge in (known.min(), known.max())) if known.size else (None, None)
+    if first is None or last is None:
+        return np.full(at.shape, np.nan)
+    ends = [end_of_day(_last_of_month(first, further), zone) for further in range(_months(first, last))]
+    return np.where(np.isfinite(at), (first.month - 1 + np.searchsorted(ends, at, side="right")) % 12 + 1.0, np.nan)
+
+
+def _last_of_month(day: date, further: int) -> date | None:
+    """The last day of the month so many after that of a day; None beyond the calendar."""
+    return later(day.replace(month=1, day=31), day.month - 1 + further)
+
+
 def _months(start: date, end: date) -> int:
     return (end.year - start.year) * 12 + end.month - start.month

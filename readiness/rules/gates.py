@@ -24,6 +24,7 @@ from readiness.calc.window import (
     rate_at_most,
     windows,
 )
+from readiness.rules.circumstances import all_of, holds
 from readiness.rules.depth import SHARE_OF_SEA
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Gate, Station
@@ -171,11 +172,12 @@ def _bar(gate: Gate, setting: Setting) -> Condition | None:
         return flat
     needed = gate.level_m + zero_m(setting.station, gate.zero) + setting.draught_m + setting.under_keel_m
 
-    def left(at: Array) -> Array:
-        return np.asarray(tide.height(at) - SHARE_OF_SEA * np.asarray(sea(at)))
+    def open_at(at: Array) -> Array:
+        height, met = np.asarray(tide.height(at)), np.asarray(sea(at))
+        deep_enough = (holds(np.greater_equal, left, needed) for left in (height, height - SHARE_OF_SEA * met))
+        return all_of(*deep_enough, holds(np.less_equal, met, gate.most_sea_m))
 
-    low_enough = height_at_most(lambda at: np.asarray(sea(at)), gate.most_sea_m)
-    return both(flat, height_at_least(left, needed), low_enough)
+    return open_at
 
 
 def _lifting(gate: Gate, _setting: Setting) -> Condition | None:

@@ -6,6 +6,7 @@ from datetime import date
 import numpy as np
 
 from readiness.calc.track import wrapped
+from readiness.rules.calendar_months import month_in
 from readiness.rules.circumstances import circumstances
 from readiness.rules.facts import Facts
 from readiness.rules.facts_people import Box, Policy
@@ -15,7 +16,7 @@ from readiness.rules.limits import Limits
 from readiness.rules.missing import late_arrival_missing, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
-from readiness.rules.telling import day_in, end_of_day
+from readiness.rules.telling import end_of_day
 from vessel.units import DAY, Flags
 
 RULE_ID = "insurance"
@@ -86,10 +87,9 @@ def _days(facts: Facts, passage: Passage, policy: Policy) -> Outcomes:
 
 def _months(facts: Facts, passage: Passage, policy: Policy) -> Outcomes:
     zone = facts.boat.vessel.home_zone
-    first, last = ([day_in(at, zone) for at in times] for times in (passage.departure_at, passage.late.arrives_at))
-    known = np.array([a is not None and b is not None for a, b in zip(first, last, strict=True)]) & bool(policy.months)
-    months = [{day.month for day in days if day is not None} for days in zip(first, last, strict=True)]
-    return _graded(np.array([held <= set(policy.months) for held in months]), known)
+    first, last = (month_in(times, zone) for times in (passage.departure_at, passage.late.arrives_at))
+    known = np.isfinite(first + last) & bool(policy.months)
+    return _graded(np.isin(first, policy.months) & np.isin(last, policy.months), known)
 
 
 def _waters(_facts: Facts, passage: Passage, policy: Policy) -> Outcomes:

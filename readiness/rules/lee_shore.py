@@ -20,7 +20,7 @@ from readiness.rules.record import Array
 from readiness.rules.state import states
 from readiness.rules.telling import by_departure
 from readiness.rules.way_out import eased_at_late_only, leaning_words
-from readiness.rules.weather_met import WIND, sampled
+from readiness.rules.weather_met import WIND, sampled, stacked
 from vessel.calc.wording import degrees, knots, miles
 from vessel.units import Flags
 
@@ -79,10 +79,9 @@ def _wind(passage: Passage, forecast: Sampled | None, leaves_at: Array) -> tuple
     if forecast is None:
         nothing = np.full(moments.shape, np.nan)
         return nothing, nothing
-    speed, *parts = (
-        at_place(forecast, forecast.values[name], passage.track.step_along_m, moments) for name in ("wind_mps", *WIND)
-    )
-    return speed, speed_and_from(*parts)[1]
+    grids = stacked(forecast, ("wind_mps", *WIND))
+    speed, east, north = at_place(forecast, grids, passage.track.step_along_m, moments)
+    return speed, speed_and_from(east, north)[1]
 
 
 def _missing(facts: Facts, passage: Passage, at_late: Array, doubt: Flags) -> Iterator[Judgement]:

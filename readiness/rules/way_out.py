@@ -64,6 +64,8 @@ def refuge_in_reach(facts: Facts, passage: Passage, node: int | NDArray[np.int64
     found = np.zeros(passage.departures, bool)
     for divert in _diverts(facts, passage, node):
         found |= _passes(divert)
+        if found.all():
+            break
     return found
 
 
@@ -137,7 +139,8 @@ def _diverts(facts: Facts, passage: Passage, node: int | NDArray[np.int64]) -> l
 def _passes(divert: Divert) -> Flags:
     good = np.ones(divert.at.shape, bool)
     for holds, _ in ASKED:
-        good &= holds(divert)
+        if good.any():
+            good &= holds(divert)
     return good
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -42,7 +43,15 @@ def confidence_factor(facts: Facts) -> float:
 
 
 def sampled(forecast: Forecast | None) -> Sampled | None:
-    """The forecast as the sums want it; None where there is none or its grids do not fit its times and points."""
+    """The forecast as the sums want it; None where there is none or its grids do not fit its times and points.
+
+    Worked out once for the same forecast.
+    """
+    return _sampled(forecast)
+
+
+@lru_cache(maxsize=4)
+def _sampled(forecast: Forecast | None) -> Sampled | None:
     if forecast is None or not forecast.at or forecast.along_m.ndim != 1:
         return None
     at, shape = epochs(forecast.at), (len(forecast.at), forecast.along_m.size)
