@@ -14,11 +14,11 @@ from vessel.units import NAUTICAL_MILE, Array
 from vessel.views.paper import percent
 
 BOX_WIDE = 2000  # land and track are drawn in a box so wide, stretched to the paper
-SHAPES = (("wide", 1.6), ("square", 1.0), ("tall", 0.7))  # width by height
+SHAPES = (("long", 2.4), ("wide", 1.6), ("square", 1.0), ("tall", 0.7))  # width by height
 LEAST_HEIGHT_DEG = 1 / 30  # of the equator: two miles, so that two points in one place still make a chart
 ROOM = 0.12  # of the extent, on every side
 STEPS_MIN = (0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200)  # minutes between lines
-MOST_LINES = 5
+MOST_LINES, MOST_PARALLELS = 5, {"long": 3}  # on long paper a label has half the room
 SCALES_NMI = (0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500)
 LONGEST_SCALE = 0.25  # of the width
 BLEED = 0.05  # land is drawn so far beyond the paper, so that its shore does not run along the edge
@@ -109,7 +109,7 @@ def parallels(paper: Paper) -> list[Line]:
     south, north = (float(latitude_at(y)) for y in (paper.north_y - paper.height, paper.north_y))
     return [
         Line(percent(100 * float((paper.north_y - mercator_y(degrees)) / paper.height)), _label(degrees, "NS"))
-        for degrees in _whole_steps(south, north)
+        for degrees in _whole_steps(south, north, MOST_PARALLELS.get(paper.shape, MOST_LINES))
     ]
 
 
@@ -122,8 +122,8 @@ def scale_of(paper: Paper) -> Scale:
     return Scale(percent(100 * miles * NAUTICAL_MILE / width_m), f"{miles:g} nmi")
 
 
-def _whole_steps(low: float, high: float) -> list[float]:
-    step = next((step for step in STEPS_MIN if (high - low) * 60 / step <= MOST_LINES), STEPS_MIN[-1])
+def _whole_steps(low: float, high: float, most: int = MOST_LINES) -> list[float]:
+    step = next((step for step in STEPS_MIN if (high - low) * 60 / step <= most), STEPS_MIN[-1])
     first, last = math.ceil(low * 60 / step - 1e-9), math.floor(high * 60 / step + 1e-9)
     return [number * step / 60 for number in range(first, last + 1)]
 
