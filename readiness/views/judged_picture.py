@@ -9,7 +9,9 @@ from readiness.calc.window import last_closing_in
 from readiness.rules.engine import OUTLOOK_OF, VERDICT_OF, Judged, deciding, ripened
 from readiness.rules.finding import Score, lines_at, scores
 from readiness.rules.gate_times import GateCall, gate_calls
+from readiness.rules.gates import by_tide, never_opens
 from readiness.rules.judgement import Outcome, Outlook, Subject, Verdict
+from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.register import RULE_OF
 from readiness.rules.telling import arrival_zone, departure_zone
@@ -91,27 +93,35 @@ def day_of_choice(judged: Judged, chosen: int) -> DaySubjects:
 
 
 def gate_of_choice(judged: Judged, chosen: int) -> TideGate | None:
-    """The last gate of the leg with the tide it works by; None where the leg has none that is known."""
-    calls = [call for call in gate_calls(judged.facts, judged.passage) if call.key in judged.passage.windows]
+    """The last gate of the leg that opens by the tide, with that tide; None where the leg has none that is known."""
+    passage = judged.passage
+    calls = [call for call in gate_calls(judged.facts, passage) if _by_known_tide(call, passage)]
     call = calls[-1] if calls else None
-    tide = judged.passage.tides.get((call.gate.station if call and call.gate else None) or "")
-    if call is None or call.gate is None or tide is None or not np.isfinite(call.plan_at[chosen]):
+    if call is None or call.gate is None or not np.isfinite(call.plan_at[chosen]):
         return None
-    plan = float(call.plan_at[chosen])
+    plan, station = float(call.plan_at[chosen]), call.gate.station or ""
     at = np.arange(plan - EITHER_SIDE_S, plan + EITHER_SIDE_S + 1, EVERY_S)
-    windows = judged.passage.windows[call.key]
+    windows = passage.windows[call.key]
     return TideGate(
         zone=arrival_zone(judged.facts),
         open_words=f"{call.gate.kind.value} open",
         at=at.tolist(),
-        height_m=np.asarray(tide.height(at)).tolist(),
-        high_low=_high_low(judged, call.gate.station or "", at[0], at[-1]),
+        height_m=np.asarray(passage.tides[station].height(at)).tolist(),
+        high_low=_high_low(judged, station, at[0], at[-1]),
         opens=list(zip(windows.opens_at.tolist(), windows.closes_at.tolist(), strict=True)),
         early=float(call.early_at[chosen]),
         plan=plan,
         late=float(call.late_at[chosen]),
         last_entry=_last_entry(judged, call, plan),
     )
+
+
+def _by_known_tide(call: GateCall, passage: Passage) -> bool:
+    """Narrows go by the stream and a fixed bridge never opens: neither has an opening to draw against the tide."""
+    gate = call.gate
+    if gate is None or never_opens(gate) or call.key not in passage.windows:
+        return False
+    return by_tide(gate) and (gate.station or "") in passage.tides
 
 
 def _last_entry(judged: Judged, call: GateCall, plan: float) -> float:

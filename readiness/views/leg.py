@@ -17,7 +17,7 @@ from readiness.rules.changes import changes
 from readiness.rules.departure import departure_index
 from readiness.rules.engine import Judged, judge
 from readiness.rules.finding import findings_at, lines_at, share_left, thinnest
-from readiness.rules.judgement import Outcome
+from readiness.rules.judgement import Outcome, Verdict
 from readiness.rules.report import VERDICT_WORD, outlook_word, verdict_word
 from readiness.rules.telling import arrival_zone, departure_zone
 from readiness.rules.waits import waits
@@ -105,7 +105,7 @@ def told(judged: Judged, chosen: int) -> dict[str, object]:
     return {
         "word": verdict_word(judged, chosen),
         "mark": MARKS[state].value,
-        "outlook": outlook_word(judged, chosen) if judged.verdict[chosen] == 2 else "",
+        "outlook": outlook_word(judged, chosen) if judged.verdict[chosen] == Verdict.CANNOT_SAY_YET else "",
         "departure_at": float(passage.departure_at[chosen]),
         "arrives": {name: float(run.arrives_at[chosen]) for name, run in runs.items()},
         "distance_m": float(passage.track.node_along_m[-1]),
@@ -113,21 +113,20 @@ def told(judged: Judged, chosen: int) -> dict[str, object]:
         "arrival_zone": arrival_zone(judged.facts),
         "judged_at": judged.facts.judged_at,
         "findings": findings,
-        "against": [finding for finding in findings if finding.outcome >= 2],
-        "advice": [finding for finding in findings if finding.outcome == 1],
+        "against": [finding for finding in findings if finding.outcome >= Outcome.CONDITION],
+        "advice": [finding for finding in findings if finding.outcome == Outcome.ADVICE],
         "waived": [line for line in lines if line.waived and line.standing == Outcome.CONDITION],
         "margins": [_margin(line.words.title, line.words.margin, share_left(line)) for line in thinnest(lines)],
         "changes": [{"change": change, "word": VERDICT_WORD[change.verdict]} for change in found],
         "departures": draw_departures(strip_of(judged, chosen)),
         "day": draw_day(day_of_choice(judged, chosen)),
         "gate": draw_tide_gate(gate) if gate is not None else None,
-        "gate_name": judged.facts.water.gates[-1].name if gate is not None else "",
         "rows": leg_rows(judged, chosen),
         "waits": waits(judged.facts, passage, chosen),
         "chances": chances(judged.facts, passage, judged.facts.limits, chosen),
         "ages": ages_of(judged),
         **sky_of(judged, chosen),
-        "passed": [line for line in lines if line.applies and line.outcome == 0],
+        "passed": [line for line in lines if line.applies and line.outcome == Outcome.PASSED],
     }
 
 
