@@ -36,7 +36,7 @@ def gate_on_arrival(facts: Facts, passage: Passage, _limits: Limits) -> Iterator
     """
     calls = [call for call in gate_calls(facts, passage) if call.gate is None or not never_opens(call.gate)]
     if not calls:
-        yield not_asked(RULE_ID, passage, "Gates on the way", "No lock, sill or bar is on this leg.")
+        yield not_asked(RULE_ID, passage, "Gates on the way", "No gate that opens and shuts is on this leg.")
     for call in calls:
         windows = passage.windows.get(call.key)
         if windows is None or call.gate is None:

@@ -28,7 +28,7 @@ def hands_at_gate(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[J
     """
     calls = [call for call in gate_calls(facts, passage) if call.gate is None or _takes_lines(call.gate)]
     if not calls:
-        yield not_asked(RULE_ID, passage, "Hands at gates", "No lock, sill or bar is on this leg.")
+        yield not_asked(RULE_ID, passage, "Hands at gates", "No gate on this leg takes lines.")
     for call in calls:
         if call.gate is None or call.gate.hands is None:
             words = Words(title="Hands not known", sentence=f"How many hands {call.name} wants is not known.")

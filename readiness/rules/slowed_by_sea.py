@@ -16,10 +16,12 @@ from readiness.calc.weather import Sampled, at_place, speed_and_from
 from readiness.rules.facts import Facts
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
-from readiness.rules.weather_met import WAVE_FROM
+from readiness.rules.weather_met import WAVE_FROM, stacked
+from vessel.calc.wording import miles
 from vessel.units import Counts
 
 SEA = ("wave_height_m", "wave_period_s", *WAVE_FROM)
+LEAST_TOLD = 0.005  # a smaller share taken off is not told [own]
 NO_TABLE = "Her speed in waves is not measured: nothing is taken off for the sea."
 
 
@@ -34,7 +36,7 @@ def slowed_by_sea(
     table = table_of(facts)
     if table is None:
         return None
-    grids = None if forecast is None else np.stack([forecast.values[name] for name in SEA])
+    grids = None if forecast is None else stacked(forecast, SEA)
 
     def share(step: int, at: Array) -> Array:
         if forecast is None or grids is None:
@@ -72,16 +74,13 @@ def sea_speed_sentence(facts: Facts, passage: Passage, index: int) -> str:
     kept = passage.sea_share[index]
     if np.isnan(kept).any():
         return "What the sea takes off her speed is not known: her table of it has a gap."
-    unseen = int(np.isnan(passage.weather_at_plan.sea_m[index]).sum())
-    worst = f"; {unseen} of {kept.size} miles have no sea forecast and count the worst row" if unseen else ""
+    unseen_m = float(passage.track.step_m[np.isnan(passage.weather_at_plan.sea_m[index])].sum())
+    worst = f"; for {miles(unseen_m)} no sea is forecast and the worst row counts" if unseen_m else ""
     if float(kept.min()) > 1 - LEAST_TOLD:
         return f"The sea takes nothing off her speed by plan{worst}."
     step = int(kept.argmin())
     where = facts.leg.segments[int(passage.track.segment[step])].name
     return f"The sea takes up to {100 * (1 - float(kept[step])):.0f} % off her speed by plan, from {where}{worst}."
-
-
-LEAST_TOLD = 0.005  # a smaller share taken off is not told [own]
 
 
 def _stream_at(streams: Sequence[Stream | None], which: int, at: Array) -> tuple[Array, Array]:

@@ -1,4 +1,4 @@
-"""Lock, sill or bar open on arrival."""
+"""Lock, sill, bar, narrows or opening bridge open on arrival."""
 
 from datetime import UTC, datetime
 from typing import Any

@@ -90,8 +90,8 @@ def test_an_unseen_sea_counts_the_worst_row_and_says_so() -> None:
 
     assert (passage.sea_share == 0.6).all()
     assert sea_speed_sentence(facts, passage, 0) == (
-        "The sea takes up to 40 % off her speed by plan, from Ostrel Haven to Brannowmouth, off; 48 of 48 miles have no "
-        "sea forecast and count the worst row."
+        "The sea takes up to 40 % off her speed by plan, from Ostrel Haven to Brannowmouth, off; for 48.0 nmi no "
+        "sea is forecast and the worst row counts."
     )
 
 
