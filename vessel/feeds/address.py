@@ -26,6 +26,8 @@ DENIED = tuple(
     )
 )
 TRANSLATED = ip_network("64:ff9b::/96")
+GIVEN_OUT = ip_network("2000::/3")  # no other IPv6 address is that of one computer out there
+TUNNELLED = (0x00005EFE, 0x02005EFE)  # the third quarter of an address that carries an IPv4 one through a site
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +86,14 @@ def denial(ip: Ip, port: int, own: frozenset[tuple[Ip, int]]) -> str | None:
 
 def _open(ip: Ip) -> bool:
     denied = any(ip.version == network.version and ip in network for network in DENIED)
-    return ip.is_global and not ip.is_multicast and not denied
+    given_out = ip.version == 4 or ip in GIVEN_OUT or ip in TRANSLATED
+    return given_out and ip.is_global and not ip.is_multicast and not denied
 
 
 def _inside(ip: Ip) -> list[IPv4Address]:
     """IPv4 addresses an IPv6 address leads to."""
     if isinstance(ip, IPv4Address):
         return []
-    last = IPv4Address(int(ip) & 0xFFFFFFFF) if ip in TRANSLATED else None
+    carried = ip in TRANSLATED or int(ip) >> 32 & 0xFFFFFFFF in TUNNELLED
+    last = IPv4Address(int(ip) & 0xFFFFFFFF) if carried else None
     return [each for each in (ip.ipv4_mapped, ip.sixtofour, last) if each is not None]

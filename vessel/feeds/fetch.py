@@ -135,10 +135,17 @@ def _asked(address: str, at: datetime, conditions: dict[str, str], door: Door, w
         with _answer(place, conditions, door, watch) as answer:
             if answer.status not in MOVED:
                 return _taken(answer, at, conditions, door, watch)
-            address = urljoin(address, answer.headers.get("Location") or "")
+            address = _sent_on(address, answer.headers.get("Location") or "")
     raise FetchFailed(
         f"{address[:80]} sends on from one address to the next more than {MOST_REDIRECTS} times. {NOTHING}"
     )
+
+
+def _sent_on(address: str, location: str) -> str:
+    try:
+        return urljoin(address, location)
+    except ValueError as error:
+        raise FetchFailed(f"{address[:80]} sends on to what is no address. {NOTHING}") from error
 
 
 @contextmanager
@@ -206,17 +213,22 @@ def _taken(answer: HTTPResponse, at: datetime, conditions: dict[str, str], door:
         return Fetched(None, conditions["If-None-Match"], conditions["If-Modified-Since"], doubts)
     media_type = answer.headers.get_content_type()
     if answer.status != 200:
-        raise FetchFailed(f"The server answers {answer.status} {answer.reason[:60]}. {NOTHING}")
+        raise FetchFailed(f"The server answers {answer.status} {_plain(answer.reason)}. {NOTHING}")
     if media_type in {"text/html", "application/xhtml+xml"}:
         raise FetchFailed(f"{PORTAL} {NOTHING}")
     if media_type.startswith(NO_DATA):
-        raise FetchFailed(f"The server sends {media_type}, which is no data. {NOTHING}")
+        raise FetchFailed(f"The server sends {_plain(media_type)}, which is no data. {NOTHING}")
     data = _body(answer, door, watch)
     if data[:400].lstrip(b"\xef\xbb\xbf \t\r\n").lower().startswith(PAGES):
         raise FetchFailed(f"{PORTAL} {NOTHING}")
     if not data:
         raise FetchFailed(f"The server sends an empty answer. {NOTHING}")
     return Fetched(data, _tag(answer, "ETag"), _tag(answer, "Last-Modified"), doubts)
+
+
+def _plain(words: str) -> str:
+    """The other side's own words, such as may be shown."""
+    return "".join(letter if letter.isprintable() else "?" for letter in words[:60])
 
 
 def _body(answer: HTTPResponse, door: Door, watch: _Watch) -> bytes:

@@ -7,7 +7,7 @@ from vessel.errors import BadInput
 from vessel.feeds.address import NOTHING
 
 STEP = 1 << 20
-GZIP_OR_ZLIB, RAW = 47, -15
+GZIP_OR_ZLIB, GZIP, RAW = 47, 31, -15
 
 
 def inflated(pieces: Iterable[bytes], encoding: str, most_bytes: int) -> bytes:
@@ -33,14 +33,19 @@ class _Plain:
 
 
 class _Packed:
-    """gzip and deflate; the latter also without its frame, as some servers send it."""
+    """gzip, in one part or several, and deflate; the latter also without its frame, as some servers send it."""
 
     def __init__(self) -> None:
         self.unpacker = zlib.decompressobj(GZIP_OR_ZLIB)
         self.fresh = True
 
     def parts(self, piece: bytes) -> Iterator[bytes]:
-        while piece and not self.unpacker.eof:
+        while piece:
+            if self.unpacker.eof:
+                piece = piece.lstrip(b"\0")  # padding
+                if not piece:
+                    return
+                self.unpacker = zlib.decompressobj(GZIP)
             try:
                 part = self.unpacker.decompress(piece, STEP)
             except zlib.error as error:
@@ -49,7 +54,7 @@ class _Packed:
                 self.unpacker, self.fresh = zlib.decompressobj(RAW), False
                 continue
             self.fresh = False
-            piece = self.unpacker.unconsumed_tail
+            piece = self.unpacker.unused_data if self.unpacker.eof else self.unpacker.unconsumed_tail
             yield part
 
     def ended(self) -> bool:
