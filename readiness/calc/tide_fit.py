@@ -1,10 +1,10 @@
 """Constants of the tide fitted to a series of observed heights, gaps and all."""
 
 from dataclasses import dataclass
+from importlib import import_module
 from typing import Any
 
 import numpy as np
-import utide
 
 from readiness.calc.tide_constituent import phases, table_speed, terms
 from readiness.calc.tide_harmonic import Harmonics, harmonic_height
@@ -68,6 +68,7 @@ def fitted(at: Epoch, height_m: Metres) -> Fit:
 
 def _told_apart(times: Array, heights: Array) -> tuple[tuple[str, ...], Array, Array, Array]:
     """Names, speeds (NaN: that of the tables) and doubts of the constituents the series tells apart."""
+    utide: Any = import_module("utide")  # not above: it takes longer to load than all of ours, and few ever fit a tide
     found: Any = utide.solve(
         times / DAY + DAYS_TO_1970, heights, lat=LATITUDE, nodal=False, trend=False, method="ols", conf_int="linear",
         Rayleigh_min=1.0, epoch="python", verbose=False,
