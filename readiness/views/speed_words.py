@@ -9,7 +9,7 @@ from readiness.rules.slowed_by_sea import NO_TABLE
 from vessel.calc.wording import NOT_KNOWN, knots, number, with_unit
 from vessel.models import SeaSpeed
 
-OUTSIDE = "outside the table, not compared"
+OUTSIDE, NOT_COMPARED = "outside the table", "not compared"
 IN_A_SEA = (
     "Between the rows she keeps a share between theirs. Higher than the last row, or where no sea is forecast, the least "
     "of the table counts, and a higher sea never keeps more."
@@ -72,7 +72,7 @@ def run_cells(run: RunTold) -> dict[str, object]:
         "pace": f"{number(use.mean_rpm)} rpm" if use.mean_rpm else knots(use.mean_speed_mps, 1),
         "used": with_unit(use.used_l, "L", 1),
         "expected": OUTSIDE if outside else with_unit(run.expected_l, "L", 1),
-        "share": "" if outside else number(run.share, 2),
+        "share": NOT_COMPARED if outside else number(run.share, 2),
     }
 
 

@@ -1,5 +1,6 @@
 """The page of speed and fuel: what it shows, to whom it offers what, and what it costs."""
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -99,11 +100,13 @@ def test_an_empty_page_teaches_what_belongs_there() -> None:
 
 def test_a_gap_in_the_table_is_said_before_the_table(ines: Membership) -> None:
     SpeedPoint.objects.filter(rpm=1500).update(burn_l_per_h=None)
+    SOUND[FuelUse](vessel=ines.vessel, mean_rpm=1801)
 
     text = page(signed_in(ines), "/boat/speed/")
 
     assert "Fuel burnt at 1500 rpm is not known. So what she burns is not known at any speed." in text
-    assert '<span class="not-known">not known</span>' in text
+    cells = re.findall(r'data-label="Share of it">(.*?)</td>', text)
+    assert sorted(cells) == ['<span class="not-known">not known</span>'] * 3 + ["not compared"]
 
 
 def test_what_another_vessel_is_like_is_not_shown(ines: Membership) -> None:

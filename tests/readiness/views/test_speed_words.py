@@ -10,6 +10,7 @@ from readiness.rules.fuel_aboard import burn_l_per_h, burn_words
 from readiness.rules.slowed_by_sea import NO_TABLE
 from readiness.views.speed_words import (
     IN_A_SEA,
+    NOT_COMPARED,
     OUTSIDE,
     fit_sentence,
     fit_terms,
@@ -114,7 +115,7 @@ def test_runs_outside_the_table_are_counted_as_left_out(vessel: Vessel) -> None:
     cells = next(run_cells(run) for run in told.counted if run.use.mean_rpm == 1801)
 
     assert fit_terms(told)[2:] == [("Compared, of the newest 12", "2"), ("Left out", "1 outside the table")]
-    assert (cells["expected"], cells["share"]) == (OUTSIDE, "")
+    assert (cells["expected"], cells["share"]) == (OUTSIDE, NOT_COMPARED)
 
 
 def test_a_run_is_told_with_its_hours_pace_and_litres(vessel: Vessel) -> None:
