@@ -10,28 +10,16 @@ from readiness.models import Gate, Harbour, StreamTable, TideStation
 from readiness.models.closed_list import choices
 from readiness.rules.words_of_trade import GateKind
 from vessel.calc.wording import POINTS
+from vessel.forms.known import KnownField
 from vessel.forms.plain import VersionForm
 from vessel.forms.quantity import AngleField, QuantityField, as_typed
 from vessel.forms.set_up import zone_choices
 from vessel.models import Vessel
 from vessel.units import HOUR, KNOT, MINUTE
 
-YES_OR_NO = [("", "not known"), ("yes", "yes"), ("no", "no")]
 ALL_ROUND = "all round"
 BEARING = re.compile(r"\s*([NESW]{1,3}|\d{1,3})\s*°?\s*", re.IGNORECASE)
 SHELTER_EXAMPLE = "One stretch of wind a line, clockwise, such as: N to E, or 225 to 360; or: all round."
-
-
-class KnownField(forms.TypedChoiceField):
-    """Yes, no or not known."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(
-            choices=YES_OR_NO, coerce=lambda word: word == "yes", empty_value=None, required=False, **kwargs
-        )
-
-    def prepare_value(self, value: Any) -> Any:
-        return {True: "yes", False: "no", None: ""}[value] if value in (True, False, None) else value
 
 
 class ShelterField(forms.CharField):

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from readiness.models import Harbour, Leg
+from vessel.forms.known import KnownField
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm, VersionForm
 from vessel.forms.quantity import QuantityField
@@ -30,10 +31,7 @@ class PlanForm(VersionForm):
         unit="h", per=HOUR, least=0, label="Further running before fuel can be bought", required=False
     )
     harbour_move = forms.BooleanField(label="No part of it outside harbour limits", required=False)
-    watch_plan_counts_autopilot = forms.NullBooleanField(
-        label="The watch plan counts on the autopilot",
-        widget=forms.Select(choices=[("unknown", "not known"), ("true", "yes"), ("false", "no")]),
-    )
+    watch_plan_counts_autopilot = KnownField(label="The watch plan counts on the autopilot")
 
     def __init__(self, *args: Any, leg: Leg, initial: Mapping[str, object] | None = None, **kwargs: Any) -> None:
         super().__init__(*args, initial={**filled(leg), **(initial or {})}, **kwargs)

@@ -7,13 +7,13 @@ from django import forms
 
 from readiness.feeds.tide_clock import DATE_ORDERS
 from readiness.feeds.tide_station import UNITS
-from readiness.forms.harbour import KnownField
+from readiness.forms.tide_differences import TWO_WAYS, DifferencesForm
 from readiness.models import TideStation, TideStationKind
+from vessel.forms.known import KnownField
 from vessel.forms.plain import OnceForm, VersionForm
 from vessel.forms.quantity import QuantityField, as_typed
 from vessel.forms.set_up import zone_choices
 from vessel.models import Vessel
-from vessel.units import MINUTE
 
 FILE, FIT, PORT = "file", "fit", "port"
 KINDS = [
@@ -22,10 +22,10 @@ KINDS = [
     (PORT, "differences on another port"),
 ]
 AS_THE_FILE_SAYS = ("", "as the file says")
-SINGLE = ("high_s", "low_s", "high_m", "low_m")
+BY_FILE_OR_TYPED = "Give the differences by file or type them, not both."
 
 
-class StationForm(OnceForm):
+class StationForm(DifferencesForm):
     """What is left out is taken from the file, and where that does not say, it is not known."""
 
     name = forms.CharField(label="Name", max_length=120)
@@ -47,11 +47,6 @@ class StationForm(OnceForm):
         label="Dates like 03/04", choices=[AS_THE_FILE_SAYS, *((order, order) for order in DATE_ORDERS)], required=False
     )
     differences_applied = KnownField(label="A table of a secondary port: are its differences in the figures?")
-    reference: "forms.ModelChoiceField[TideStation]" = forms.ModelChoiceField(queryset=TideStation.objects.none())
-    high_s = QuantityField(label="High water later by", unit="min", per=MINUTE, required=False)
-    low_s = QuantityField(label="Low water later by", unit="min", per=MINUTE, required=False)
-    high_m = QuantityField(label="High water higher by", unit="m", required=False, help_text="Lower with a minus.")
-    low_m = QuantityField(label="Low water higher by", unit="m", required=False)
     source = forms.CharField(label="Where this is from", required=False, max_length=400)
     valid_from = forms.DateField(label="Holds from", required=False, widget=forms.DateInput(attrs={"type": "date"}))
     valid_to = forms.DateField(
@@ -72,6 +67,10 @@ class StationForm(OnceForm):
             self.add_error("file", "Choose the file.")
         if what == PORT and not given.get("reference"):
             self.add_error("reference", "Say which port the differences are on.")
+        if what == PORT and given.get("file") and self.ways():
+            self.add_error("file", BY_FILE_OR_TYPED)
+        elif what == PORT and len(self.ways()) > 1:
+            self.add_error(None, TWO_WAYS)
         return given
 
     def notes(self) -> dict[str, object]:
@@ -83,10 +82,6 @@ class StationForm(OnceForm):
             **{name: given[name].isoformat() if given[name] else None for name in ("valid_from", "valid_to")},
         }  # fmt: skip
         return {name: value for name, value in told.items() if value not in ("", None)}
-
-    def single(self) -> dict[str, float | None]:
-        """The four differences; one that was left out is not known."""
-        return {name: self.cleaned_data[name] for name in SINGLE}
 
 
 class ChangeForm(VersionForm):

@@ -4,8 +4,10 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
+from django.http import QueryDict
 from django.test import Client
 
+from readiness.forms.leg_plan import PlanForm
 from readiness.models import KeeperPromise, Leg
 from tests.readiness.views.asked import page
 from vessel.models import DueWork, HistoryEntry, HistoryPrivate
@@ -202,3 +204,21 @@ def test_a_leg_that_is_over_keeps_its_plan_and_can_be_copied(owner: Client, leg:
 @pytest.mark.parametrize("path", ["plan", "crew"])
 def test_the_crew_do_not_plan(crew: Client, leg: Leg, path: str) -> None:
     assert crew.get(f"/legs/{leg.pk}/{path}/").status_code == 403
+
+
+@pytest.mark.parametrize("counts", [True, False, None])
+def test_a_plan_sent_back_untouched_says_what_stood(leg: Leg, counts: bool | None) -> None:
+    leg.watch_plan_counts_autopilot = counts
+    leg.save()
+    shown = PlanForm(leg=leg)
+    sent = QueryDict(mutable=True)
+    for field in shown:
+        if field.value() not in (None, False):
+            sent[field.html_name] = str(field.value())
+    sent["planned_at"] = "2027-05-15T07:30"
+
+    again = PlanForm(sent, leg=leg)
+
+    assert again.is_valid(), again.errors
+    for name, value in again.columns().items():
+        assert getattr(leg, name) == value, name
