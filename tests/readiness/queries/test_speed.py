@@ -9,7 +9,10 @@ from pytest_django import DjangoAssertNumQueries
 
 from readiness.queries.facts_boat import RUNS
 from readiness.queries.speed import speed_of
+from readiness.rules.fuel_aboard import fit_of
+from tests.factories.readiness import again, stored
 from tests.factories.vessel import AT, BY, SOUND, a_vessel
+from tests.factories.worked_example import worked_example
 from vessel.models import FuelUse, Pseudonym, SeaSpeed, SpeedPoint, Vessel
 from vessel.units import KNOT
 
@@ -64,6 +67,22 @@ def test_the_newest_runs_count_and_older_and_struck_ones_stay_readable(vessel: V
     assert (len(told.counted), len(told.older), [one.use for one in told.struck]) == (RUNS, 1, [struck])
     assert told.older[0].share == pytest.approx(3.0)
     assert (told.fit.runs, told.fit.factor, told.fit.low, told.fit.high) == (RUNS, *[pytest.approx(1.1)] * 3)
+
+
+def test_the_fit_is_the_one_a_leg_of_hers_is_judged_with() -> None:
+    put_in = worked_example(1)
+    leg = stored(put_in)
+    FuelUse.objects.all().delete()
+    for days in range(RUNS + 2):
+        run(leg.vessel, days, used_l=54.0 + days, mean_rpm=1800 + 40 * (days % 3))
+    run(leg.vessel, 1, used_l=540.0, struck_at=AT, struck_by=BY)
+    run(leg.vessel, 2, mean_rpm=9000)
+
+    told, judged = speed_of(leg.vessel_id).fit, fit_of(again(leg, put_in))
+
+    assert told == judged
+    assert told.runs == RUNS - 1
+    assert told.factor > 0
 
 
 def test_who_wrote_and_who_struck_is_told_by_name_until_it_is_erased(vessel: Vessel) -> None:
