@@ -14,6 +14,7 @@ from readiness.queries.stream_table import stream_tables
 from readiness.views.coast_words import station_terms, station_words
 from readiness.views.harbour_tide import Sun, day_called, told_of_week, weeks_span
 from readiness.views.picture.stream_table import Row, StreamPicture, draw_stream
+from readiness.views.tide_differences import difference_tables
 from vessel.models import Membership
 from vessel.queries.permission import may
 from vessel.units import DAY
@@ -61,6 +62,7 @@ def tide(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
         "may_change": may(aboard.role, "plan"),
         "said": said or not_first,
         "terms": list(station_terms(row, table_reach(row))),
+        "differences": difference_tables(row.differences),
         **told_of_week(held, day, first, gates=(), sun=Sun(), now=now),
     }
     page = "readiness/harbour/_tide.html" if getattr(request, "htmx", False) else "readiness/tide/page.html"

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 from readiness.actions.coast import add_tide_station, take_in_stream_table
 from readiness.actions.harbour import free_key
 from readiness.actions.tide_station import add_fitted_station, add_station_of_file
-from readiness.feeds.take import take_series, take_stream_table, take_tide
+from readiness.feeds.take import take_differences, take_series, take_stream_table, take_tide
 from readiness.forms.tide import (
     FILE,
     FIT,
@@ -67,8 +67,9 @@ def _of_observations(form: StationForm, same: dict[str, Any]) -> TideStation:
 
 def _of_differences(form: StationForm, same: dict[str, Any]) -> TideStation:
     given = form.cleaned_data
+    differences = take_differences(given["file"].read()) if given["file"] else form.differences()
     return add_tide_station(
-        kind=TideStationKind.SECONDARY, reference=given["reference"], differences={"form": "single", **form.single()},
+        kind=TideStationKind.SECONDARY, reference=given["reference"], differences=differences,
         datum=given["datum"] or None, source=given["source"], valid_from=start_of(given["valid_from"]),
         valid_to=end_of(given["valid_to"]), **same,
     )  # fmt: skip
