@@ -13,7 +13,7 @@ from readiness.queries.route import way_rows
 from vessel.actions.author import By
 from vessel.models import Vessel
 
-STRETCH = ("kind", "exposed", "crosses_bar", "stream_by", "stream_table", "shore_m", "shore_to_deg")
+SEGMENT = ("kind", "exposed", "crosses_bar", "stream_by", "stream_table", "shore_m", "shore_to_deg")
 POINT = ("name", "lat_deg", "lon_deg", "charted_m", "depth_matters", "tide_station", "gate")
 
 
@@ -46,7 +46,7 @@ def plan_back(*, leg_id: int, by: By, at: datetime, **fields: Any) -> Leg:
     return plan_leg(
         vessel=leg.vessel, departure=leg.arrival, arrival=leg.departure, by=by, at=at,
         points=[_columns(point, POINT) for point, _ in rows],
-        segments=[_columns(segment, STRETCH) if segment else {} for _, segment in rows[1:]],
+        segments=[_columns(segment, SEGMENT) if segment else {} for _, segment in rows[1:]],
         refuges=leg.refuges.all(), **{"speed_mps": leg.speed_mps, **known},
     )  # fmt: skip
 

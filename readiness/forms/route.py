@@ -11,7 +11,7 @@ from readiness.queries.route import Ties
 from vessel.forms.plain import VersionForm
 
 MOST_POINTS = 100
-STRETCH = ("stretch", "kind", "stream", "exposed", "crosses_bar", "shore_m", "shore_to_deg")
+SEGMENT = ("segment_name", "kind", "stream", "exposed", "crosses_bar", "shore_m", "shore_to_deg")
 SHORE = ("shore_m", "shore_to_deg")
 HEAD = ("once", "version", "csrfmiddlewaretoken")
 
@@ -19,7 +19,7 @@ Row = dict[str, str]
 
 
 class RouteForm(VersionForm):
-    """The whole route. `rows` are the points in order, each with the stretch to the next."""
+    """The whole route. `rows` are the points in order, each with the segment to the next."""
 
     count = forms.IntegerField(min_value=0, max_value=MOST_POINTS, widget=forms.HiddenInput, error_messages={
         "max_value": f"A route has at most {MOST_POINTS} points."})  # fmt: skip
@@ -85,43 +85,45 @@ def with_rows(data: QueryDict, rows: Sequence[Row]) -> QueryDict:
 
 
 def put_in(rows: list[Row], place: int, **words: str) -> list[Row]:
-    """A row after a place; the stretch it parts stays what it was on both sides, its shore to be found again."""
+    """A row after a place; the segment it parts stays what it was on both sides, its shore to be found again."""
     before = rows[place] if 0 <= place < len(rows) else {}
-    new = {name: text for name, text in before.items() if name in STRETCH} | words
+    new = {name: text for name, text in before.items() if name in SEGMENT} | words
     moved = [*rows[: place + 1], new, *rows[place + 1 :]]
     return _shore_again(moved, place, place + 1)
 
 
 def taken_out(rows: list[Row], place: int) -> list[Row]:
-    """Without the row at a place; the stretch before it goes on to the next point."""
+    """Without the row at a place; the segment before it goes on to the next point."""
     if not 0 <= place < len(rows):
         return rows
     return _shore_again([*rows[:place], *rows[place + 1 :]], place - 1)
 
 
 def swapped(rows: list[Row], place: int) -> list[Row]:
-    """The points at a place and after it change places; the stretches stay where they are in the order."""
+    """The points at a place and after it change places; the segments stay where they are in the order."""
     if not 0 <= place < len(rows) - 1:
         return rows
     first, second = rows[place], rows[place + 1]
-    moved = [*rows[:place], _with_stretch(second, first), _with_stretch(first, second), *rows[place + 2 :]]
+    moved = [*rows[:place], _with_segment(second, first), _with_segment(first, second), *rows[place + 2 :]]
     return _shore_again(moved, place - 1, place, place + 1)
 
 
 def reversed_rows(rows: list[Row]) -> list[Row]:
     """The same way in the other direction."""
     back = rows[::-1]
-    return [_with_stretch(row, rows[len(rows) - 2 - place] if place < len(rows) - 1 else {}, keep_name=False)
+    return [_with_segment(row, rows[len(rows) - 2 - place] if place < len(rows) - 1 else {}, keep_name=False)
             for place, row in enumerate(back)]  # fmt: skip
 
 
-def _with_stretch(point: Row, stretch: Row, *, keep_name: bool = True) -> Row:
-    own = {name: text for name, text in point.items() if name not in STRETCH}
-    return own | {name: text for name, text in stretch.items() if name in STRETCH and (keep_name or name != "stretch")}
+def _with_segment(point: Row, segment: Row, *, keep_name: bool = True) -> Row:
+    own = {name: text for name, text in point.items() if name not in SEGMENT}
+    return own | {
+        name: text for name, text in segment.items() if name in SEGMENT and (keep_name or name != "segment_name")
+    }
 
 
 def _shore_again(rows: list[Row], *places: int) -> list[Row]:
-    """The shore of these stretches is no longer what it was typed for."""
+    """The shore of these segments is no longer what it was typed for."""
     return [
         {name: text for name, text in row.items() if place not in places or name not in SHORE}
         for place, row in enumerate(rows)

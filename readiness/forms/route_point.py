@@ -1,4 +1,4 @@
-"""One point of a route and the stretch from it to the next, as they are typed."""
+"""One point of a route and the segment from it to the next, as they are typed."""
 
 from typing import Any
 
@@ -39,7 +39,7 @@ class RoutePointForm(PlainForm):
     depth = forms.ChoiceField(label="Depth", choices=DEPTH, required=False)
     station = forms.ChoiceField(label="Tide station", required=False)
     gate = forms.ChoiceField(label="Gate", required=False)
-    stretch = forms.CharField(label="Name of the segment", max_length=160, required=False)
+    segment_name = forms.CharField(label="Name of the segment", max_length=160, required=False)
     kind = forms.ChoiceField(label="Line", choices=KINDS, required=False)
     stream = forms.ChoiceField(label="Stream", required=False)
     exposed = forms.ChoiceField(label="Exposed", choices=YES_NO, required=False)
@@ -95,12 +95,12 @@ class RoutePointForm(PlainForm):
         }  # fmt: skip
 
     def segment(self, shore: tuple[float | None, float | None]) -> dict[str, Any]:
-        """The columns of the stretch, for the deed; `shore` stands where none is typed."""
+        """The columns of the segment, for the deed; `shore` stands where none is typed."""
         given, word = self.cleaned_data, self.cleaned_data["stream"]
         by_place = word in {StreamBy.NEAREST.value, StreamBy.BETWEEN.value}
         typed = (given["shore_m"], given["shore_to_deg"])
         shore_m, shore_to_deg = typed if typed[0] is not None else shore
-        named = {"name": given["stretch"]} if given["stretch"] else {}
+        named = {"name": given["segment_name"]} if given["segment_name"] else {}
         return {
             **named, "kind": given["kind"] or TrackKind.RHUMB.value, "exposed": MEANT[given["exposed"]],
             "crosses_bar": MEANT[given["crosses_bar"]], "stream_by": word if by_place else StreamBy.NAMED.value,
@@ -114,7 +114,7 @@ class RoutePointForm(PlainForm):
 
 
 def filled(point: LegPoint, segment: LegSegment | None, next_name: str, shore: tuple[float, float]) -> dict[str, Any]:
-    """What the form shows of a stored point; `shore` is what the coastline says of the stretch, left out if the same."""
+    """What the form shows of a stored point; `shore` is what the coastline says of the segment, left out if the same."""
     words: dict[str, Any] = {
         "name": point.name, "lat": point.lat_deg, "lon": point.lon_deg,
         "exact": f"{point.lat_deg!r} {point.lon_deg!r}", "charted_m": point.charted_m,
@@ -125,7 +125,7 @@ def filled(point: LegPoint, segment: LegSegment | None, next_name: str, shore: t
     own_name = segment.name != f"{point.name} to {next_name}"
     typed = segment.shore_m is not None and not _as_filled(segment, shore)
     return words | {
-        "stretch": segment.name if own_name else "", "kind": segment.kind, "exposed": WORD_FOR[segment.exposed],
+        "segment_name": segment.name if own_name else "", "kind": segment.kind, "exposed": WORD_FOR[segment.exposed],
         "crosses_bar": WORD_FOR[segment.crosses_bar], "stream": _stream(segment),
         "shore_m": segment.shore_m if typed else None, "shore_to_deg": segment.shore_to_deg if typed else None,
     }  # fmt: skip

@@ -30,9 +30,9 @@ class Coast:
     names: tuple[str, ...]
 
     def shores_along(self, places: Sequence[tuple[float, float]], geodesic: Sequence[bool]) -> list[Shore]:
-        """The shore of each stretch between places."""
+        """The shore of each segment between places."""
         pairs = zip(pairwise(places), geodesic, strict=True)
-        return [self.shore_off(*stretch_line(here, there, geodesic=kind)) for (here, there), kind in pairs]
+        return [self.shore_off(*segment_line(here, there, geodesic=kind)) for (here, there), kind in pairs]
 
     @cached_property
     def land(self) -> Land:
@@ -54,8 +54,8 @@ class Coast:
         return float(off[nearest]), float(toward[nearest])
 
 
-def stretch_line(here: tuple[float, float], there: tuple[float, float], *, geodesic: bool) -> tuple[Array, Array]:
-    """Positions along a stretch between two of them, close enough to look for land."""
+def segment_line(here: tuple[float, float], there: tuple[float, float], *, geodesic: bool) -> tuple[Array, Array]:
+    """Positions along a segment between two of them, close enough to look for land."""
     ends = np.array([here[0], there[0]]), np.array([here[1], there[1]]), np.array([geodesic])
     length = float(cut(*ends, 1e9).node_along_m[-1])
     track = cut(*ends, max(PIECE_M, length / MOST_PIECES))

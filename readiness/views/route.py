@@ -1,4 +1,4 @@
-"""The route editor: points and stretches in a form, drawn above it; the server does every sum."""
+"""The route editor: points and segments in a form, drawn above it; the server does every sum."""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -18,7 +18,7 @@ from readiness.queries.coastline import coast_near
 from readiness.queries.route import Ties, ties_of, way_rows
 from readiness.rules.words_of_trade import TrackKind
 from readiness.views.decision import found
-from readiness.views.route_sketch import nearest_stretch, sketch_of
+from readiness.views.route_sketch import nearest_segment, sketch_of
 from vessel.actions.coming_legs import ask_to_judge
 from vessel.models import Membership
 from vessel.views.once import done_once
@@ -76,7 +76,7 @@ def _page(
     sketch = sketch_of(bound, row)
     context = {
         "leg": row, "form": form, "sketch": sketch, "is_planned": row.status == LegStatus.PLANNED, "aside": is_part,
-        "rows": [(number, point, sketch.stretches.get(number)) for number, point in enumerate(form.rows, start=1)],
+        "rows": [(number, point, sketch.segments.get(number)) for number, point in enumerate(form.rows, start=1)],
     }  # fmt: skip
     return render(request, f"readiness/route/{part}.html", context, status=status)
 
@@ -87,7 +87,7 @@ def _moved(data: QueryDict, ties: Ties) -> list[Row]:
     if do != "add":
         return MOVES.get(do, MOVES["look"])(rows, int(place) if place.isdecimal() else 0)
     lat, lon = str(data.get("add_lat", ""))[:40], str(data.get("add_lon", ""))[:40]
-    number = nearest_stretch(RouteForm(data, ties=ties).positions(), lat, lon)
+    number = nearest_segment(RouteForm(data, ties=ties).positions(), lat, lon)
     return put_in(rows, number, name=f"Point {number + 2}", lat=lat, lon=lon)
 
 

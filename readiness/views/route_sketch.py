@@ -1,4 +1,4 @@
-"""What a route that is being typed comes to: its picture, course and length of each stretch, and where it meets land."""
+"""What a route that is being typed comes to: its picture, course and length of each segment, and where it meets land."""
 
 import math
 from collections.abc import Sequence
@@ -11,7 +11,7 @@ from readiness.calc.coast import meets_land, mercator_y
 from readiness.calc.track import cut, rhumb, wrapped
 from readiness.forms.route import RouteForm
 from readiness.models import Leg
-from readiness.queries.coastline import Coast, Shore, coast_near, stretch_line
+from readiness.queries.coastline import Coast, Shore, coast_near, segment_line
 from readiness.rules.words_of_trade import TrackKind
 from readiness.views.picture.route import Place, Route, RoutePicture, Waypoint, draw_route
 from vessel.calc.position import latitude, longitude, parse_angle
@@ -23,7 +23,7 @@ NOT_KNOWN: Shore = (math.nan, math.nan)
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class Segment:
     """From one point to the next, both with a position that can be read."""
 
     number: int
@@ -40,12 +40,12 @@ class Sketch:
     picture: RoutePicture | None
     sentence: str
     cautions: list[str] = field(default_factory=list)
-    stretches: dict[int, Stretch] = field(default_factory=dict)
+    segments: dict[int, Segment] = field(default_factory=dict)
     has_coast: bool = False
 
     def shore_of(self, number: int) -> tuple[float | None, float | None]:
-        """What is kept of a stretch as its shore: None where not known."""
-        off, toward = self.stretches[number].shore if number in self.stretches else NOT_KNOWN
+        """What is kept of a segment as its shore: None where not known."""
+        off, toward = self.segments[number].shore if number in self.segments else NOT_KNOWN
         return (off, toward if is_known(toward) else None) if is_known(off) else (None, None)
 
 
@@ -71,21 +71,21 @@ def sketch_of(form: RouteForm, leg: Leg) -> Sketch:
     refuges = [Place(row.name, row.lat_deg, row.lon_deg) for row in leg.refuges.all()]
     places = [(point.lat, point.lon) for point in points] + [(place.lat_deg, place.lon_deg) for place in refuges]
     coast = coast_near(leg.vessel_id, *np.array(places).T)
-    stretches = {
-        here.number: _stretch(here, there, coast) for here, there in pairwise(points) if there.number == here.number + 1
+    segments = {
+        here.number: _segment(here, there, coast) for here, there in pairwise(points) if there.number == here.number + 1
     }
-    cautions += [stretch.caution for stretch in stretches.values() if stretch.caution]
+    cautions += [segment.caution for segment in segments.values() if segment.caution]
     return Sketch(
         picture=_picture(points, refuges, coast),
-        sentence=_sentence(points, stretches),
+        sentence=_sentence(points, segments),
         cautions=cautions,
-        stretches=stretches,
+        segments=segments,
         has_coast=bool(coast.areas),
     )
 
 
-def nearest_stretch(positions: Sequence[tuple[float, float] | None], lat: str, lon: str) -> int:
-    """Which place of a route a new point comes after: that of the nearest stretch, or the last one."""
+def nearest_segment(positions: Sequence[tuple[float, float] | None], lat: str, lon: str) -> int:
+    """Which place of a route a new point comes after: that of the nearest segment, or the last one."""
     try:
         there = np.array([parse_angle(lon, "longitude"), float(mercator_y(parse_angle(lat, "latitude")))])
     except BadInput:
@@ -99,7 +99,7 @@ def nearest_stretch(positions: Sequence[tuple[float, float] | None], lat: str, l
 
 
 def _off_line(there: Array, one: tuple[float, float], other: tuple[float, float]) -> float:
-    """How far a place lies from a stretch on the chart, in degrees of the equator."""
+    """How far a place lies from a segment on the chart, in degrees of the equator."""
     start, go = (
         np.array([float(wrapped(lon - origin)), float(mercator_y(lat)) - base])
         for (lat, lon), origin, base in ((one, there[0], there[1]), (other, one[1], float(mercator_y(one[0]))))
@@ -122,18 +122,18 @@ def _typed(form: RouteForm) -> list[_Typed]:
     return found
 
 
-def _stretch(here: _Typed, there: _Typed, coast: Coast) -> Stretch:
-    lat, lon = stretch_line((here.lat, here.lon), (there.lat, there.lon), geodesic=here.geodesic)
+def _segment(here: _Typed, there: _Typed, coast: Coast) -> Segment:
+    lat, lon = segment_line((here.lat, here.lon), (there.lat, there.lon), geodesic=here.geodesic)
     distance = float(cut(lat, lon, np.zeros(lat.size - 1, bool), 1e9).node_along_m[-1])
     course = float(rhumb(lat[0], lon[0], lat[1], lon[1])[1]) if distance > 0 else math.nan
     if not coast.areas:
-        return Stretch(here.number, course, distance)
+        return Segment(here.number, course, distance)
     met, at_lat, at_lon = meets_land(lat, lon, coast.land)
     caution = ""
     if met.any():
         first = int(met.argmax())
         caution = f"Segment {here.number} crosses land near {latitude(float(at_lat[first]))} {longitude(float(at_lon[first]))}."
-    return Stretch(here.number, course, distance, coast.shore_off(lat, lon), caution)
+    return Segment(here.number, course, distance, coast.shore_off(lat, lon), caution)
 
 
 def _picture(points: Sequence[_Typed], refuges: Sequence[Place], coast: Coast) -> RoutePicture:
@@ -147,6 +147,6 @@ def _picture(points: Sequence[_Typed], refuges: Sequence[Place], coast: Coast) -
     )
 
 
-def _sentence(points: Sequence[_Typed], stretches: dict[int, Stretch]) -> str:
-    whole = sum(stretch.distance_m for stretch in stretches.values())
-    return f"{points[0].name} to {points[-1].name}: {miles(whole)} in {len(stretches)} segments."
+def _sentence(points: Sequence[_Typed], segments: dict[int, Segment]) -> str:
+    whole = sum(segment.distance_m for segment in segments.values())
+    return f"{points[0].name} to {points[-1].name}: {miles(whole)} in {len(segments)} segments."

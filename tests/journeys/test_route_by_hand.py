@@ -33,13 +33,13 @@ def waypoint(page: Page, number: int) -> Locator:
 
 
 def open_water(page: Page) -> tuple[float, float]:
-    """A place on the chart well south of the second stretch."""
+    """A place on the chart well south of the second segment."""
     here, there = centre(waypoint(page, 2)), centre(waypoint(page, 3))
     return (here[0] + there[0]) / 2, here[1] + 40
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_a_click_on_the_water_puts_a_point_into_the_nearest_stretch(opened: Opener, size: str) -> None:
+def test_a_click_on_the_water_puts_a_point_into_the_nearest_segment(opened: Opener, size: str) -> None:
     page = opened("/legs/1/route/", size=size)
     before = [position(page, number) for number in (2, 3)]
 

@@ -47,8 +47,8 @@ def way(leg: Leg) -> list[tuple[Any, ...]]:
     return list(leg.points.order_by("number").values_list(*names))
 
 
-def stretches(leg: Leg) -> list[tuple[Any, ...]]:
-    """Its stretches as they are stored."""
+def segments(leg: Leg) -> list[tuple[Any, ...]]:
+    """Its segments as they are stored."""
     names = ("name", "kind", "exposed", "crosses_bar", "stream_by", "stream_table_id")
     return list(leg.segments.order_by("number").values_list(*names))
 

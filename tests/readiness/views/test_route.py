@@ -10,7 +10,7 @@ from django.test import Client
 from readiness.actions.coastline import take_in_coastline
 from readiness.feeds.coastline import Area, CoastFile
 from readiness.models import Leg
-from tests.readiness.views.sent_route import opened, post, save, sent_back, stretches, way
+from tests.readiness.views.sent_route import opened, post, save, segments, sent_back, way
 from vessel.models import DueWork, GivenAnswer, HistoryEntry
 
 pytestmark = pytest.mark.django_db
@@ -32,12 +32,12 @@ def coast(shoreless: None, leg: Leg) -> None:
 
 
 def test_saving_what_stands_changes_nothing_of_it(owner: Client, leg: Leg) -> None:
-    before = way(leg), stretches(leg)
+    before = way(leg), segments(leg)
 
     answer = save(owner, leg)
 
     assert (answer.status_code, answer["Location"]) == (302, f"/legs/{leg.pk}/")
-    assert (way(leg), stretches(leg)) == before
+    assert (way(leg), segments(leg)) == before
 
 
 @pytest.mark.parametrize(
@@ -73,7 +73,7 @@ def test_a_point_that_was_not_touched_keeps_all_its_places(owner: Client, leg: L
 def test_depth_tide_gate_stream_and_line_are_written(owner: Client, leg: Leg) -> None:
     answer = save(
         owner, leg, p1_charted_m="12 ft", p1_depth="no", p1_station="", p1_stream="between tables", p1_kind="geodesic",
-        p1_exposed="no", p1_crosses_bar="", p1_shore_m="1 nmi", p1_shore_to_deg="355", p1_stretch="The flats",
+        p1_exposed="no", p1_crosses_bar="", p1_shore_m="1 nmi", p1_shore_to_deg="355", p1_segment_name="The flats",
     )  # fmt: skip
 
     assert answer.status_code == 302
@@ -111,7 +111,7 @@ def test_without_a_coastline_no_shore_is_known(owner: Client, leg: Leg, shoreles
     assert set(leg.segments.values_list("shore_m", "shore_to_deg")) == {(None, None)}
 
 
-def test_a_stretch_over_land_is_said_and_is_no_chart(owner: Client, leg: Leg, coast: None) -> None:
+def test_a_segment_over_land_is_said_and_is_no_chart(owner: Client, leg: Leg, coast: None) -> None:
     text = post(owner, leg, "look", p2_lat="46 33 N")
 
     assert "Segment 2 crosses land near 46°31.20′ N 014°" in text
@@ -142,14 +142,14 @@ def test_a_stretch_over_land_is_said_and_is_no_chart(owner: Client, leg: Leg, co
 def test_a_mistake_is_told_at_its_field_and_nothing_is_changed(
     owner: Client, leg: Leg, sent: dict[str, str], told: str
 ) -> None:
-    before = way(leg), stretches(leg)
+    before = way(leg), segments(leg)
 
     answer = save(owner, leg, **sent)
 
     assert answer.status_code == 422
     assert told in answer.content.decode().replace("&#x27;", "'")
     assert "Not saved yet" in answer.content.decode()
-    assert (way(leg), stretches(leg)) == before
+    assert (way(leg), segments(leg)) == before
 
 
 def test_what_was_sent_twice_is_saved_once(owner: Client, leg: Leg) -> None:

@@ -27,7 +27,7 @@ def test_a_row_is_put_in_and_taken_out(owner: Client, leg: Leg) -> None:
     assert names(post(owner, leg, "nonsense-3")) == stands
 
 
-def test_the_other_way_round_turns_points_and_stretches(owner: Client, leg: Leg) -> None:
+def test_the_other_way_round_turns_points_and_segments(owner: Client, leg: Leg) -> None:
     stands = sent_back(opened(owner, leg.pk))
 
     turned = sent_back(post(owner, leg, "reverse"))
@@ -36,7 +36,7 @@ def test_the_other_way_round_turns_points_and_stretches(owner: Client, leg: Leg)
     assert [turned[f"p{n}-stream"] for n in range(5)] == [stands[f"p{n}-stream"] for n in range(4, -1, -1)]
 
 
-def test_a_point_from_the_picture_goes_into_the_nearest_stretch(owner: Client, leg: Leg) -> None:
+def test_a_point_from_the_picture_goes_into_the_nearest_segment(owner: Client, leg: Leg) -> None:
     stands = names(opened(owner, leg.pk))
 
     text = post(owner, leg, "add", add_lat="46 28 N", add_lon="14 20 W")
@@ -48,7 +48,7 @@ def test_a_point_from_the_picture_goes_into_the_nearest_stretch(owner: Client, l
     assert sent[f"p{place}-stream"] == sent[f"p{place - 1}-stream"]
 
 
-def test_a_moved_stretch_no_longer_keeps_the_shore_that_was_typed_for_it(owner: Client, leg: Leg) -> None:
+def test_a_moved_segment_no_longer_keeps_the_shore_that_was_typed_for_it(owner: Client, leg: Leg) -> None:
     typed = {"p0_shore_m": "0.5 nmi", "p0_shore_to_deg": "10", "p4_shore_m": "2 nmi"}
 
     sent = sent_back(post(owner, leg, "in-0", **typed))
