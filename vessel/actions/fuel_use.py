@@ -82,4 +82,4 @@ def _check(
 
 
 def _tell(use: FuelUse, what: str, by: By, at: datetime) -> None:
-    record(vessel=use.vessel, what=what, by=by, at=at, noun="fuel_use", noun_key=str(use.pk), happened_at=use.at)
+    record(vessel=use.vessel, what=what, by=by, at=at, noun="fuel use", noun_key=str(use.pk), happened_at=use.at)

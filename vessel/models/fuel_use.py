@@ -36,4 +36,4 @@ class FuelUse(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.used_l:g} l in {self.to_engine_hours - self.from_engine_hours:g} h"
+        return f"{self.used_l:g} L in {self.to_engine_hours - self.from_engine_hours:g} h"

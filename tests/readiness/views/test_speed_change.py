@@ -209,7 +209,7 @@ def test_striking_out_asks_first_and_keeps_the_run(owner: Client, use: FuelUse) 
     assert "4,200.0 to 4,206.0 engine hours, at 1,800 rpm, ended Fri 10 Jul 2026 at 10:30 (09:30 UTC)." in asked
     assert {answer.status_code for answer in answers} == {200}
     assert use.struck_at == NOW
-    assert HistoryEntry.objects.filter(noun="fuel_use").count() == 1
+    assert HistoryEntry.objects.filter(noun="fuel use").count() == 1
     assert "it stays readable and counts no more" in answers[0].content.decode()
 
 

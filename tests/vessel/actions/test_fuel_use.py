@@ -29,7 +29,7 @@ def test_a_run_is_kept_and_told() -> None:
     kept = FuelUse.objects.get()
     entry = HistoryEntry.objects.get()
     assert (kept.used_l, kept.mean_rpm, kept.mean_speed_mps, kept.note) == (54.0, 1800.0, None, "full to full")
-    assert (entry.what, entry.noun, entry.noun_key) == ("Fuel used: 54 l in 6 h.", "fuel_use", str(use.pk))
+    assert (entry.what, entry.noun, entry.noun_key) == ("Fuel used: 54 L in 6 h.", "fuel use", str(use.pk))
     assert entry.happened_at == AT - timedelta(hours=1)
 
 
@@ -62,7 +62,7 @@ def test_a_wrong_run_is_struck_out_once_and_stays_readable() -> None:
 
     use.refresh_from_db()
     assert use.struck_at == AT
-    assert HistoryEntry.objects.order_by("number").last().what == "Fuel used: the run of 54 l in 6 h was struck out."  # type: ignore[union-attr]
+    assert HistoryEntry.objects.order_by("number").last().what == "Fuel used: the run of 54 L in 6 h was struck out."  # type: ignore[union-attr]
     with pytest.raises(Refused, match="struck out already"):
         strike_fuel_use(fuel_use_id=use.pk, by="owner-0a1b2c", at=AT)
     assert HistoryEntry.objects.count() == 2
