@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import UTC, datetime
+from math import isinf
 from zoneinfo import ZoneInfo
 
 from readiness.queries.facts_date import last_day
@@ -30,6 +31,7 @@ from readiness.rules.facts_boat import (
     Tank,
     Vessel,
 )
+from readiness.rules.fuel_aboard import expected_l
 from readiness.rules.record import NOT_KNOWN
 from readiness.rules.words_of_trade import Chemistry, GaugeKind
 from vessel.models import Consumable as ConsumableWord
@@ -59,7 +61,7 @@ def boat_of(row: LegRow, at: datetime) -> Boat:
         loads=tuple(_load(load) for load in lists["load"] if SourceKind.SHIP in (load.word, load.text)),
         autopilot=_autopilot(row, taken),
         fuel=tuple(_tank(tank, taken, hours) for tank in lists["tank"]),
-        fuel_runs=_fuel_runs(lists),
+        fuel_runs=_fuel_runs(lists, _speed_table(lists)),
         consumables=tuple(_consumable(sump, taken, hours) for sump in lists["sump"]),
         lifejackets=tuple(_jackets(jackets) for jackets in lists["jacket"]),
         beacons=tuple(_beacon(beacon) for beacon in lists["beacon"]),
@@ -79,10 +81,7 @@ def _vessel(vessel: VesselRow, lists: ShortLists) -> Vessel:
         max_persons=vessel.max_persons,
         min_crew=vessel.min_crew,
         haul_out_on=vessel.next_haul_out_on,
-        speed_table=tuple(
-            SpeedPoint(rpm=number(point.x), speed_mps=number(point.y), burn_l_per_h=number(point.z))
-            for point in sorted(lists["speed"], key=lambda point: point.x or 0.0)
-        ),
+        speed_table=_speed_table(lists),
         sea_speeds=tuple(
             SeaSpeed(height_m=number(sea.x), ahead=number(sea.y), abeam=number(sea.z), astern=number(sea.v))
             for sea in sorted(lists["sea speed"], key=lambda sea: sea.x or 0.0)
@@ -90,6 +89,13 @@ def _vessel(vessel: VesselRow, lists: ShortLists) -> Vessel:
         late_speed_factor=vessel.speed_factor_late,
         early_speed_factor=vessel.speed_factor_early,
         slip_s=float(vessel.slip_s),
+    )
+
+
+def _speed_table(lists: ShortLists) -> tuple[SpeedPoint, ...]:
+    return tuple(
+        SpeedPoint(rpm=number(point.x), speed_mps=number(point.y), burn_l_per_h=number(point.z))
+        for point in sorted(lists["speed"], key=lambda point: point.x or 0.0)
     )
 
 
@@ -164,13 +170,13 @@ def _tank(tank: ShortRow, taken: Sequence[Taken], hours: Reading) -> Tank:
     )
 
 
-def _fuel_runs(lists: ShortLists) -> tuple[FuelRun, ...]:
-    """The newest runs, the oldest of them first: what she used long ago says little of her now."""
-    newest_runs = sorted(lists["fuel run"], key=lambda run: (run.at or LONG_AGO, run.pk))[-RUNS:]
-    return tuple(
+def _fuel_runs(lists: ShortLists, table: Sequence[SpeedPoint]) -> tuple[FuelRun, ...]:
+    """The newest runs that her table reaches, the oldest of them first: long ago says little of her now."""
+    runs = (
         FuelRun(at=run.at, run_h=number(run.x), used_l=number(run.y), rpm=number(run.z), speed_mps=number(run.v))
-        for run in newest_runs
+        for run in sorted(lists["fuel run"], key=lambda run: (run.at or LONG_AGO, run.pk))
     )
+    return tuple(run for run in runs if not isinf(expected_l(table, run)))[-RUNS:]
 
 
 def _consumable(sump: ShortRow, taken: Sequence[Taken], hours: Reading) -> Consumable:

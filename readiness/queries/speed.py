@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
+from math import isinf
 
 from readiness.calc.fuel import Fit
 from readiness.queries.facts_boat import RUNS
@@ -24,6 +26,11 @@ class RunTold:
     @property
     def hours(self) -> float:
         return self.use.to_engine_hours - self.use.from_engine_hours
+
+    @property
+    def is_compared(self) -> bool:
+        """Whether the table reaches so far."""
+        return not isinf(self.expected_l)
 
     @property
     def share(self) -> float:
@@ -56,13 +63,14 @@ def speed_of(vessel_id: int) -> SpeedTold:
     uses = FuelUse.objects.filter(vessel_id=vessel_id).order_by("-at", "-pk")
     runs = [_told(use, table, names) for use in uses]
     standing = tuple(run for run in runs if run.use.struck_at is None)
+    counted = standing[: sum(compared <= RUNS for compared in accumulate(run.is_compared for run in standing))]
     return SpeedTold(
         points=points,
         seas=tuple(SeaSpeed.objects.filter(vessel_id=vessel_id).order_by("height_m")),
-        counted=standing[:RUNS],
-        older=standing[RUNS:],
+        counted=counted,
+        older=standing[len(counted) :],
         struck=tuple(run for run in runs if run.use.struck_at is not None),
-        fit=fit_of_runs([_fact(run.use) for run in standing[:RUNS]], table),
+        fit=fit_of_runs([_fact(run.use) for run in counted], table),
     )
 
 

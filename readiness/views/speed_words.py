@@ -57,7 +57,7 @@ def fit_terms(told: SpeedTold) -> list[tuple[str, str]]:
     return [
         ("Median share of the table", number(fit.factor, 2)),
         ("Middle half of the runs", middle_half(fit) if known else NOT_KNOWN),
-        (f"Compared, of the newest {RUNS}", f"{fit.runs}"),
+        (f"Compared, the newest {RUNS} at most", f"{fit.runs}"),
         *([("Left out", f"{outside} outside the table")] if outside else []),
     ]
 

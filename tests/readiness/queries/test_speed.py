@@ -69,6 +69,18 @@ def test_the_newest_runs_count_and_older_and_struck_ones_stay_readable(vessel: V
     assert (told.fit.runs, told.fit.factor, told.fit.low, told.fit.high) == (RUNS, *[pytest.approx(1.1)] * 3)
 
 
+def test_runs_outside_the_table_take_no_place_from_those_that_count(vessel: Vessel) -> None:
+    for days in range(RUNS):
+        run(vessel, days, mean_rpm=9000)
+    for days in range(RUNS, 2 * RUNS + 1):
+        run(vessel, days, used_l=59.4)
+
+    told = speed_of(vessel.pk)
+
+    assert (told.fit.runs, told.fit.factor) == (RUNS, pytest.approx(1.1))
+    assert (len(told.counted), len(told.older)) == (2 * RUNS, 1)
+
+
 def test_the_fit_is_the_one_a_leg_of_hers_is_judged_with() -> None:
     put_in = worked_example(1)
     leg = stored(put_in)
@@ -81,7 +93,7 @@ def test_the_fit_is_the_one_a_leg_of_hers_is_judged_with() -> None:
     told, judged = speed_of(leg.vessel_id).fit, fit_of(again(leg, put_in))
 
     assert told == judged
-    assert told.runs == RUNS - 1
+    assert told.runs == RUNS
     assert told.factor > 0
 
 

@@ -114,7 +114,7 @@ def test_runs_outside_the_table_are_counted_as_left_out(vessel: Vessel) -> None:
     told = speed_of(vessel.pk)
     cells = next(run_cells(run) for run in told.counted if run.use.mean_rpm == 1801)
 
-    assert fit_terms(told)[2:] == [("Compared, of the newest 12", "2"), ("Left out", "1 outside the table")]
+    assert fit_terms(told)[2:] == [("Compared, the newest 12 at most", "2"), ("Left out", "1 outside the table")]
     assert (cells["expected"], cells["share"]) == (OUTSIDE, NOT_COMPARED)
 
 
