@@ -34,6 +34,23 @@ class Stream:
         )
 
 
+def turns(stream: Stream) -> Epoch:
+    """When the stream turns: between a piece and the next one that runs more than 90° off it; halfway of slack between.
+
+    `[turn]`, sorted. A piece whose rate is not known tells of no turn. True to the step of the table it is made from.
+
+    Source: [practice]
+    """
+    ends = np.append(stream.changes_at[1:], stream.ends_at)
+    runs = np.flatnonzero(np.hypot(stream.east_mps, stream.north_mps) > 0)  # NaN does not
+    before, after = runs[:-1], runs[1:]
+    along = stream.east_mps[before] * stream.east_mps[after] + stream.north_mps[before] * stream.north_mps[after]
+    unknown = np.cumsum(np.isnan(stream.east_mps + stream.north_mps))
+    turned = (along < 0) & (unknown[after] == unknown[before])
+    at: Array = (ends[before[turned]] + stream.changes_at[after[turned]]) / 2
+    return at
+
+
 def steady(set_deg: float, rate_mps: float, start: float, end: float) -> Stream:
     """One set and rate from `start` until `end`.
 

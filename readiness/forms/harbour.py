@@ -152,9 +152,20 @@ class GateForm(VersionForm):
         return {**kept, "zero": given["zero"] or None, **hours}
 
 
+class WayGateForm(GateForm):
+    """A gate on the way, that no harbour has: it keeps a clock of its own."""
+
+    zone = forms.ChoiceField(label="Time zone", choices=zone_choices)
+
+
+def gate_form_of(gate: Gate) -> type[GateForm]:
+    """The form a gate is changed with."""
+    return GateForm if gate.harbour_id else WayGateForm
+
+
 def gate_initial(gate: Gate) -> dict[str, Any]:
     """A gate as its form shows it."""
-    names = [name for name in GateForm.base_fields if name not in NOT_COLUMNS]
+    names = [name for name in gate_form_of(gate).base_fields if name not in NOT_COLUMNS]
     shown = {name: getattr(gate, f"{name}_id", None) or getattr(gate, name) for name in names}
     hours = {name: _clock(getattr(gate, f"{name}_s")) for name in ("opens_local", "closes_local")}
     return {**shown, **hours, "version": gate.version}

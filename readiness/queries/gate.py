@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
+from django.db.models import QuerySet
 from msgspec.structs import replace
 
+from readiness.calc.tidal_stream import turns
 from readiness.calc.window import Windows
 from readiness.models import Gate, LimitSet
 from readiness.queries.facts import limits_of
@@ -36,7 +38,7 @@ class GateDays:
 
     `opens_known` false: open already when what is known begins; `closes_known` likewise. Within `dark_from` and
     `dark_to` nobody knows. `why_not`: what must be known before any window can be told, "" where they are told.
-    `note`: what they are told for, "" for nothing to say.
+    `note`: what they are told for, "" for nothing to say. `turns_at`: when the stream of narrows turns.
     """
 
     opens_at: Array
@@ -48,6 +50,7 @@ class GateDays:
     dark_to: Array
     why_not: str
     note: str
+    turns_at: Array
 
 
 def gate_windows(*, gate: Gate, start: datetime, end: datetime) -> GateDays:
@@ -73,8 +76,13 @@ def windows_of_gates(gates: Collection[Gate], *, start: datetime, end: datetime)
         setting = _setting(fact, vessel, limits, stations, tides, tables, moments)
         held = gate_windows_of(fact, setting, *moments)
         note = FLAT_WATER if fact.kind == GateKind.BAR else ""
-        found[row["pk"]] = _days(held, fact.last_entry_s, lacking(fact, setting), note)
+        found[row["pk"]] = _days(held, fact.last_entry_s, lacking(fact, setting), note, _turns_at(fact, setting))
     return found
+
+
+def _turns_at(gate: GateFact, setting: Setting) -> Array:
+    of_narrows = setting.stream if gate.kind == GateKind.NARROWS else None
+    return NOTHING if of_narrows is None else np.asarray(turns(of_narrows))
 
 
 def _limit_values(vessel_id: int) -> dict[str, object] | None:
@@ -112,10 +120,10 @@ def _setting(
     )
 
 
-def _days(held: Windows | None, entry_s: float, why_not: str, note: str) -> GateDays:
+def _days(held: Windows | None, entry_s: float, why_not: str, note: str, turns_at: Array) -> GateDays:
     if held is None:
         flags = np.zeros(0, np.bool_)
-        return GateDays(NOTHING, NOTHING, NOTHING, flags, flags, NOTHING, NOTHING, why_not or "its times", note)
+        return GateDays(NOTHING, NOTHING, NOTHING, flags, flags, NOTHING, NOTHING, why_not or "its times", note, NOTHING)
     return GateDays(
         opens_at=held.opens_at,
         closes_at=held.closes_at,
@@ -126,4 +134,11 @@ def _days(held: Windows | None, entry_s: float, why_not: str, note: str) -> Gate
         dark_to=held.dark_to,
         why_not="",
         note=note,
+        turns_at=turns_at,
     )
+
+
+def gates_on_the_way(vessel_id: int) -> "QuerySet[Gate]":
+    """The gates that no harbour has, by name. One query."""
+    rows = Gate.objects.filter(vessel_id=vessel_id, harbour=None)
+    return rows.select_related("tide_station", "stream_table", "wait_place").order_by("name")

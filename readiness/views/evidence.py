@@ -29,9 +29,11 @@ def _defect(aboard: Membership, key: str) -> HttpResponse:
 
 
 def _gate(aboard: Membership, key: str) -> HttpResponse:
-    """The harbour it belongs to; one on the way is told in the list only."""
+    """The harbour it belongs to; one on the way has a page of its own."""
     gate = get_object_or_404(Gate, vessel=aboard.vessel, key=key)
-    return redirect("readiness:harbour", pk=gate.harbour_id) if gate.harbour_id else redirect("readiness:harbours")
+    return (
+        redirect("readiness:harbour", pk=gate.harbour_id) if gate.harbour_id else redirect("readiness:gate", pk=gate.pk)
+    )
 
 
 def _place(aboard: Membership, key: str) -> HttpResponse:

@@ -9,6 +9,7 @@ from django.views.decorators.vary import vary_on_headers
 from readiness.models import Harbour
 from readiness.queries.harbour import harbours_of, table_reach
 from readiness.views.coast_words import gate_terms, known_to_us, price_words, shelter_words, station_terms
+from readiness.views.gate_week import way_gate_lines
 from readiness.views.harbour_tide import day_called, harbour_lines, harbour_week
 from vessel.calc.position import latitude, longitude
 from vessel.models import Membership
@@ -19,9 +20,14 @@ from vessel.views.permission import needs
 @require_safe
 @needs("read")
 def harbours(request: HttpRequest, aboard: Membership) -> HttpResponse:
-    """Every harbour of the vessel, each with what its tide and its gates do next."""
-    lines = harbour_lines(list(harbours_of(aboard.vessel_id)), timezone.now().timestamp())
-    return render(request, "readiness/harbour/list.html", {"lines": lines, "may_change": may(aboard.role, "plan")})
+    """Every harbour of the vessel with what its tide and its gates do next, and the gates on the way."""
+    now = timezone.now().timestamp()
+    context = {
+        "lines": harbour_lines(list(harbours_of(aboard.vessel_id)), now),
+        "gates": way_gate_lines(aboard.vessel_id, now),
+        "may_change": may(aboard.role, "plan"),
+    }
+    return render(request, "readiness/harbour/list.html", context)
 
 
 @require_safe

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from readiness.actions.coast import add_gate, add_harbour
 from readiness.actions.harbour import change_harbour, free_key
-from readiness.forms.harbour import GateForm, HarbourForm, gate_initial, harbour_initial
+from readiness.forms.harbour import GateForm, HarbourForm, WayGateForm, gate_form_of, gate_initial, harbour_initial
 from readiness.models import Gate, Harbour
 from readiness.views.harbour import found
 from vessel.actions.coming_legs import ask_to_judge
@@ -23,7 +23,8 @@ from vessel.views.permission import needs
 
 NEW = {"version": 0}
 SAVED = "{} is saved. Coming legs are being judged again."
-Deed = Callable[[datetime], int]  # gives the harbour to show, 0 for none
+HARBOUR, GATE = "readiness:harbour", "readiness:gate"
+Deed = Callable[[datetime], int]  # gives the number of what is shown then
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -75,27 +76,42 @@ def add_gate_here(request: HttpRequest, aboard: Membership, pk: int) -> HttpResp
 @require_http_methods(["GET", "HEAD", "POST"])
 @needs("plan")
 def change_gate(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
-    """A gate changed, unless somebody else changed it meanwhile."""
+    """A gate changed, of a harbour or on the way, unless somebody else changed it meanwhile."""
     row = get_object_or_404(Gate.objects.select_related("harbour", "vessel"), pk=pk, vessel=aboard.vessel)
-    form = GateForm(request.POST or None, vessel=aboard.vessel, initial=gate_initial(row))
+    form = gate_form_of(row)(request.POST or None, vessel=aboard.vessel, initial=gate_initial(row))
 
     def deed(at: datetime) -> int:
         seen = form.cleaned_data["version"]
         change(row, vessel=aboard.vessel, seen_version=seen, by=request.user, at=at, **form.columns())
-        return row.harbour_id or 0
+        return row.harbour_id or row.pk
 
-    return _formed(request, aboard, form, deed, title=f"Change {row.name}", page="readiness/harbour/gate.html")
+    to = HARBOUR if row.harbour_id else GATE
+    return _formed(request, aboard, form, deed, title=f"Change {row.name}", page="readiness/harbour/gate.html", to=to)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@needs("plan")
+def add_gate_on_the_way(request: HttpRequest, aboard: Membership) -> HttpResponse:
+    """A new gate that no harbour has."""
+    form = WayGateForm(request.POST or None, vessel=aboard.vessel, initial={**NEW, "zone": aboard.vessel.home_zone})
+
+    def deed(at: datetime) -> int:
+        key = free_key(Gate, aboard.vessel, form.cleaned_data["name"])
+        return add_gate(vessel=aboard.vessel, by=request.user, at=at, key=key, **form.columns()).pk
+
+    title = "Add a gate on the way"
+    return _formed(request, aboard, form, deed, title=title, page="readiness/harbour/gate.html", to=GATE)
 
 
 def _formed(
-    request: HttpRequest, aboard: Membership, form: VersionForm, deed: Deed, *, title: str, page: str
+    request: HttpRequest, aboard: Membership, form: VersionForm, deed: Deed, *, title: str, page: str, to: str = HARBOUR
 ) -> HttpResponse:
-    """The form; or its deed, done once, and then the page of the harbour it gives the number of."""
+    """The form; or its deed, done once, and then the page of the harbour or gate it gives the number of."""
     at = timezone.now()
     if request.method == "POST":
         pk = done_once(request, aboard, form, lambda: deed(at), at=at)
         if pk is not None:
             ask_to_judge(vessel_id=aboard.vessel_id, at=at)
             messages.success(request, SAVED.format(form.cleaned_data["name"]))
-            return redirect("readiness:harbour", pk=pk) if pk else redirect("readiness:harbours")
+            return redirect(to, pk=pk)
     return render(request, page, {"form": form, "title": title}, status=422 if form.errors else 200)

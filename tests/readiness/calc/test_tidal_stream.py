@@ -14,6 +14,7 @@ from readiness.calc.tidal_stream import (
     steady,
     stream_most_against,
     stream_pieces,
+    turns,
 )
 from tests.published.read import half_a_unit, published
 from vessel.units import HOUR, KNOT
@@ -261,3 +262,34 @@ def test_the_rule_of_thirds_and_the_fifty_ninety_rule_carry_her_nearly_as_far() 
     assert drift_m == pytest.approx(4.0 * 4.0 * HOUR, rel=1e-3)  # four hours at the greatest rate
     assert by_trapezes == pytest.approx(drift_m, rel=0.06)
     assert 4.0 * HOUR * 12 / np.pi == pytest.approx(drift_m, rel=0.06)  # a sine
+
+
+@pytest.mark.parametrize(
+    ("east", "north", "expected"),
+    [
+        ([1.0, -1.0, 1.0], [0.0, 0.0, 0.0], [10.0, 20.0]),  # turned round at once
+        ([1.0, 0.0, -1.0], [0.0, 0.0, 0.0], [15.0]),  # halfway of the slack between
+        ([1.0, 0.0, 1.0], [0.0, 0.0, 0.0], []),  # slack, and on as before
+        ([1.0, 0.0, -1.0], [0.0, 1.0, 0.0], []),  # round by quarters: never more than 90 degrees at once
+        ([1.0, -0.01, 0.5], [0.0, 1.0, 0.0], [10.0, 20.0]),  # just more than 90 degrees
+        ([1.0, np.nan, -1.0], [0.0, np.nan, 0.0], []),  # what is not known between tells of no turn
+        ([0.0, 0.0, 0.0], [0.0, 0.0, 0.0], []),
+    ],
+)
+def test_the_stream_turns_where_it_runs_the_other_way(
+    east: list[float], north: list[float], expected: list[float]
+) -> None:
+    stream = Stream(np.array([0.0, 10.0, 20.0]), np.array(east), np.array(north), 30.0)
+
+    assert turns(stream).tolist() == expected  # type: ignore[union-attr]
+
+
+def test_a_stream_of_a_table_turns_at_the_rows_where_its_set_changes() -> None:
+    high = np.array([0.0, MEAN_TIDE_S, 2 * MEAN_TIDE_S])
+    offsets, sets = np.array([-6.0, -3.0, 0.0, 3.0]) * HOUR, np.array([90.0, 90.0, 270.0, 270.0])
+    stream = stream_pieces(high, np.full(3, 3.0), offsets, sets, np.full(4, 0.5), np.full(4, 1.5), 2.0, 4.0)
+
+    told = np.asarray(turns(stream))
+
+    assert np.isin(high, told).all()
+    assert ((np.diff(told) > 5 * HOUR) & (np.diff(told) < 7 * HOUR)).all()

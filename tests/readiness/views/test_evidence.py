@@ -28,7 +28,7 @@ def test_a_gate_leads_to_its_harbour_and_one_on_the_way_to_the_list(browser: Cli
 
     Gate.objects.filter(pk=gate.pk).update(harbour=None, zone="UTC")
 
-    assert browser.get("/see/gate/morrowick-lock/")["Location"] == "/harbours/"
+    assert browser.get("/see/gate/morrowick-lock/")["Location"] == f"/gates/{gate.pk}/"
 
 
 def test_a_place_and_a_tide_station_lead_to_their_pages(browser: Client) -> None:

@@ -111,6 +111,41 @@ def test_a_gate_is_added_and_changed(browser: Client, ines: Membership) -> None:
     assert (gate.harbour, gate.key, gate.level_m, gate.keeps_hours) == (row, "thole-sill", 1.8, None)
 
 
+def test_a_gate_on_the_way_is_added_with_a_clock_of_its_own_shown_and_changed(
+    browser: Client, ines: Membership
+) -> None:
+    typed = {"name": "Skarn Narrows", "kind": "narrows", "zone": "Europe/Lisbon", "version": "0", "once": "a1"}
+
+    added = browser.post("/gates/add/", typed)
+    again = browser.post("/gates/add/", typed)
+    gate = Gate.objects.get()
+    changed = browser.post(f"/gates/{gate.pk}/change/", {**typed, "zone": "Europe/Oslo", "version": "1", "once": "a2"})
+
+    gate.refresh_from_db()
+    assert added["Location"] == again["Location"] == changed["Location"] == f"/gates/{gate.pk}/"
+    assert (gate.harbour, gate.zone, gate.key, gate.vessel) == (None, "Europe/Oslo", "skarn-narrows", ines.vessel)
+    assert "Gate written down: Skarn Narrows." in HistoryEntry.objects.values_list("what", flat=True)
+
+
+def test_a_gate_on_the_way_needs_a_clock(browser: Client) -> None:
+    answer = browser.post("/gates/add/", {"name": "Skarn Narrows", "kind": "narrows", "version": "0"})
+
+    assert answer.status_code == 422
+    assert Gate.objects.count() == 0
+
+
+def test_a_gate_on_the_way_changed_meanwhile_is_kept(browser: Client, ines: Membership) -> None:
+    gate = Gate.objects.create(vessel=ines.vessel, zone="UTC", key="skarn", name="Theirs", kind="narrows", version=2)
+
+    answer = browser.post(
+        f"/gates/{gate.pk}/change/", {"name": "Mine", "kind": "narrows", "zone": "Europe/Oslo", "version": "1"}
+    )
+
+    gate.refresh_from_db()
+    assert answer.status_code == 422
+    assert (gate.name, gate.zone) == ("Theirs", "UTC")
+
+
 def test_a_broken_rule_of_the_gate_is_told_in_words(browser: Client, ines: Membership) -> None:
     row = a_harbour(ines)
 
@@ -145,6 +180,7 @@ def test_owner_and_skipper_write_down_the_coast_and_nobody_else(role: str, statu
         f"/harbours/{row.pk}/change/",
         f"/harbours/{row.pk}/gates/add/",
         f"/gates/{gate.pk}/change/",
+        "/gates/add/",
     )
     assert {browser.get(page).status_code for page in pages} == {status}
 
