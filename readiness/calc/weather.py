@@ -48,6 +48,18 @@ def at_place(sampled: Sampled, values: Array, along_m: Metres, at: Epoch) -> Arr
     return _at_moment(on_steps(sampled, values, along_m), _moment(sampled.at, when))
 
 
+def at_time(sampled: Sampled, values: Array, at: Epoch) -> Array:
+    """Values `[..., time]` of one place at times of any shape, straight lines between; NaN as in `at_place`.
+
+    Returns `[..., at...]`.
+
+    Source: [practice]
+    """
+    when = np.asarray(at, float)
+    found = _at_moment(values[..., None], _moment(sampled.at, when.reshape(-1, 1)))
+    return found.reshape(*values.shape[:-1], *when.shape)
+
+
 def worst_between(
     sampled: Sampled, values: Array, along_m: Metres, start: Epoch, end: Epoch, worst: Worst = "max"
 ) -> Array:

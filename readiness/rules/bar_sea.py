@@ -7,7 +7,7 @@ import numpy as np
 from readiness.calc.sea_state import wave_on_stream
 from readiness.calc.tidal_stream import Stream
 from readiness.calc.track import Track
-from readiness.calc.weather import Sampled, at_place, on_steps, speed_and_from
+from readiness.calc.weather import Sampled, at_time, on_steps, speed_and_from
 from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Gate
 from readiness.rules.gates import Sea
@@ -15,11 +15,9 @@ from readiness.rules.record import NOT_KNOWN, Array
 from readiness.rules.refuges import nearest_along
 from readiness.rules.streams_met import StreamsMet
 from readiness.rules.way_out import place_of
-from readiness.rules.weather_met import stacked
+from readiness.rules.weather_met import SEA, stacked
 from readiness.rules.words_of_trade import GateKind
 from vessel.units import Counts, Epoch, Metres
-
-GRIDS = ("wave_height_m", "wave_period_s", "wave_from_east", "wave_from_north")
 
 
 def seas_on_bars(
@@ -51,13 +49,11 @@ def _along(gate: Gate, facts: Facts, track: Track, point_node: Counts) -> float:
 def _sea(forecast: Sampled | None, along_m: float, stream: Stream | None) -> Sea:
     if forecast is None or stream is None or np.isnan(along_m):
         return lambda at: np.full(np.shape(at), np.nan)
-    place = np.array([along_m])
-    here, grids = Sampled(forecast.at, place, {}), on_steps(forecast, stacked(forecast, GRIDS), place)
+    here = on_steps(forecast, stacked(forecast, SEA), np.array([along_m]))[..., 0]
 
     def sea(at: Epoch) -> Metres:
         when = np.asarray(at, float)
-        found = at_place(here, grids, place, when.reshape(-1, 1))[..., 0]
-        height, period, east, north = (grid.reshape(when.shape) for grid in found)
+        height, period, east, north = at_time(forecast, here, when)
         return _on_stream(height, period, speed_and_from(-east, -north)[1], stream, when)
 
     return sea

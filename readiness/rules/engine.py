@@ -5,6 +5,7 @@ The judgements themselves are never changed: waivers and met conditions are laid
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,7 @@ VERDICT_OF = np.array(
 OUTLOOK_OF = np.array([Outlook.GOOD, Outlook.FAIR, Outlook.POOR, Outlook.POOR], np.int8)  # by the verdict
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # told apart by identity, so that what is worked out from it once can be kept
 class Judged:
     """The facts judged: arrays are [departure], or [judgement, departure]."""
 
@@ -37,6 +38,11 @@ class Judged:
     verdict: NDArray[np.int8]
     outlook: NDArray[np.int8]
     deciding: NDArray[np.int64]  # which judgement decides; of equals, one that does not settle itself
+
+    @cached_property
+    def ripe(self) -> Outcomes:
+        """The standing outcomes as if all that settles itself came out well, [judgement, departure]."""
+        return ripened(self.judgements, self.standing)
 
     def index_at(self, at: float) -> int:
         """The judged departure nearest to a time."""

@@ -5,6 +5,7 @@ Also the thinnest margins and the score of each subject. The verdict comes first
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -86,7 +87,12 @@ class Score:
 
 
 def lines_at(judged: Judged, index: int) -> tuple[Line, ...]:
-    """Every rule's answer at one departure, in the order of the rules."""
+    """Every rule's answer at one departure, in the order of the rules; worked out once for the same two."""
+    return _lines_at(judged, index)
+
+
+@lru_cache(maxsize=4)
+def _lines_at(judged: Judged, index: int) -> tuple[Line, ...]:
     return tuple(_line(judged, row, judgement, index) for row, judgement in enumerate(judged.judgements))
 
 

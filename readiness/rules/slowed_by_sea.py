@@ -12,15 +12,14 @@ from readiness.calc.sea_state import wave_on_stream
 from readiness.calc.sweep import ShareKept
 from readiness.calc.tidal_stream import Stream
 from readiness.calc.track import Track, wrapped
-from readiness.calc.weather import Sampled, at_place, speed_and_from
+from readiness.calc.weather import Sampled, at_time, on_steps, speed_and_from
 from readiness.rules.facts import Facts
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
-from readiness.rules.weather_met import WAVE_FROM, stacked
+from readiness.rules.weather_met import SEA, stacked
 from vessel.calc.wording import miles
 from vessel.units import Counts
 
-SEA = ("wave_height_m", "wave_period_s", *WAVE_FROM)
 LEAST_TOLD = 0.005  # a smaller share taken off is not told [own]
 NO_TABLE = "Her speed in waves is not measured: nothing is taken off for the sea."
 
@@ -36,12 +35,12 @@ def slowed_by_sea(
     table = table_of(facts)
     if table is None:
         return None
-    grids = None if forecast is None else stacked(forecast, SEA)
+    seas = None if forecast is None else on_steps(forecast, stacked(forecast, SEA), track.step_along_m)
 
     def share(step: int, at: Array) -> Array:
-        if forecast is None or grids is None:
+        if forecast is None or seas is None:
             return np.asarray(share_kept(table, np.full(at.shape, np.nan), np.nan))
-        met = at_place(forecast, grids, track.step_along_m[[step]], at[:, None])[..., 0]
+        met = at_time(forecast, seas[..., step], at)
         wave_from = speed_and_from(-met[2], -met[3])[1]
         sea = wave_on_stream(met[0], met[1], wave_from, *_stream_at(streams, int(stream_of_step[step]), at))
         off_bow = np.abs(wrapped(wave_from - track.step_course_deg[step]))

@@ -21,6 +21,7 @@ from vessel.units import Counts, Flags
 MOST_IS_WORST = ("wind_mps", "gust_mps", "wave_height_m", "pressure_hpa", "air_c")
 LEAST_IS_WORST = ("wave_period_s", "visibility_m", "sea_c")
 WIND, WAVE_FROM = ("wind_east_mps", "wind_north_mps"), ("wave_from_east", "wave_from_north")
+SEA = ("wave_height_m", "wave_period_s", *WAVE_FROM)
 GRIDS = (*MOST_IS_WORST[1:], *LEAST_IS_WORST)  # the wind is worked out from its two parts
 LOW_CONFIDENCE = 0.8  # limits shrink to this when the forecast is unsure of itself, or does not say [own]
 

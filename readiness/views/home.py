@@ -13,7 +13,7 @@ from readiness.models.leg import COMING
 from readiness.queries.facts import facts_for
 from readiness.rules.engine import judge
 from readiness.views.judged_picture import strip_of
-from readiness.views.leg import chosen_index, row_address, told
+from readiness.views.leg import chosen_index, headline, row_address
 from readiness.views.picture.departures import draw_departures
 from vessel.errors import BadInput
 from vessel.models import Membership
@@ -47,7 +47,7 @@ def judged_home(leg: Leg, at: datetime) -> dict[str, object]:
     except BadInput as reason:
         return {"reason": str(reason)}
     chosen, _ = chosen_index(judged, None, leg.planned_at)
-    context = told(judged, chosen)
+    context = headline(judged, chosen)
     findings = context["against"]
     return {
         **context,

@@ -1,12 +1,13 @@
 """The judged leg as the pictures want it: strip of departures, chosen day by subject, tide at the last gate."""
 
+from functools import cache
 from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
 from readiness.calc.window import last_closing_in
-from readiness.rules.engine import OUTLOOK_OF, VERDICT_OF, Judged, deciding, ripened
+from readiness.rules.engine import OUTLOOK_OF, VERDICT_OF, Judged, deciding
 from readiness.rules.finding import Score, lines_at, scores
 from readiness.rules.gate_times import GateCall, gate_calls
 from readiness.rules.gates import by_tide, never_opens
@@ -133,7 +134,7 @@ def _last_entry(judged: Judged, call: GateCall, plan: float) -> float:
 def _lane(judged: Judged, name: str, rows: Flags, score: Score | None) -> Lane:
     standing = judged.standing[rows]
     verdict = VERDICT_OF[standing.max(axis=0)]
-    outlook = OUTLOOK_OF[VERDICT_OF[ripened(judged.judgements, judged.standing)[rows].max(axis=0)]]
+    outlook = OUTLOOK_OF[VERDICT_OF[judged.ripe[rows].max(axis=0)]]
     return Lane(
         name=name,
         verdict=verdict.tolist(),
@@ -167,8 +168,9 @@ def _water_allows(judged: Judged) -> Array:
 def _deciding(judged: Judged) -> Deciding:
     """Why each departure is not a go; what the water line shows already comes last."""
     water = np.array([judgement.rule in WATER_RULES for judgement in judged.judgements])
-    rows = deciding(judged.standing, ripened(judged.judgements, judged.standing), water)
+    rows = deciding(judged.standing, judged.ripe, water)
 
+    @cache  # a day's words, its label and its lines of the table ask for the same departures
     def tell(index: int) -> str:
         return judged.judgements[int(rows[index])].say(index).title if judged.verdict[index] else ""
 

@@ -94,6 +94,22 @@ def chosen_index(judged: Judged, typed: str | None, planned_at: datetime) -> tup
         return judged.index_at(planned_at.timestamp()), f"{reason} Shown is the planned departure."
 
 
+def headline(judged: Judged, chosen: int) -> dict[str, object]:
+    """The verdict on one departure, what stands against it, and the age of what it stands on."""
+    passage, lines = judged.passage, lines_at(judged, chosen)
+    state = state_of(int(judged.verdict[chosen]), -1)
+    return {
+        "word": verdict_word(judged, chosen),
+        "mark": MARKS[state].value,
+        "departure_at": float(passage.departure_at[chosen]),
+        "distance_m": float(passage.track.node_along_m[-1]),
+        "zone": departure_zone(judged.facts),
+        "against": [finding for finding in findings_at(lines) if finding.outcome >= Outcome.CONDITION],
+        "waived": [line for line in lines if line.waived and line.standing == Outcome.CONDITION],
+        "ages": ages_of(judged),
+    }
+
+
 def told(judged: Judged, chosen: int) -> dict[str, object]:
     """Everything the page tells of one departure."""
     passage, lines = judged.passage, lines_at(judged, chosen)
@@ -101,21 +117,14 @@ def told(judged: Judged, chosen: int) -> dict[str, object]:
     gate = gate_of_choice(judged, chosen)
     runs = {"early": passage.early, "plan": passage.plan, "late": passage.late}
     found = changes(judged, chosen)
-    state = state_of(int(judged.verdict[chosen]), -1)
     return {
-        "word": verdict_word(judged, chosen),
-        "mark": MARKS[state].value,
+        **headline(judged, chosen),
         "outlook": outlook_word(judged, chosen) if judged.verdict[chosen] == Verdict.CANNOT_SAY_YET else "",
-        "departure_at": float(passage.departure_at[chosen]),
         "arrives": {name: float(run.arrives_at[chosen]) for name, run in runs.items()},
-        "distance_m": float(passage.track.node_along_m[-1]),
-        "zone": departure_zone(judged.facts),
         "arrival_zone": arrival_zone(judged.facts),
         "judged_at": judged.facts.judged_at,
         "findings": findings,
-        "against": [finding for finding in findings if finding.outcome >= Outcome.CONDITION],
         "advice": [finding for finding in findings if finding.outcome == Outcome.ADVICE],
-        "waived": [line for line in lines if line.waived and line.standing == Outcome.CONDITION],
         "margins": [_margin(line.words.title, line.words.margin, share_left(line)) for line in thinnest(lines)],
         "changes": [{"change": change, "word": VERDICT_WORD[change.verdict]} for change in found],
         "departures": draw_departures(strip_of(judged, chosen)),
@@ -124,7 +133,6 @@ def told(judged: Judged, chosen: int) -> dict[str, object]:
         "rows": leg_rows(judged, chosen),
         "waits": waits(judged.facts, passage, chosen),
         "chances": chances(judged.facts, passage, judged.facts.limits, chosen),
-        "ages": ages_of(judged),
         **sky_of(judged, chosen),
         "passed": [line for line in lines if line.applies and line.outcome == Outcome.PASSED],
     }

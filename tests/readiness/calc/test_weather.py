@@ -11,6 +11,7 @@ from readiness.calc.weather import (
     Sampled,
     apparent_wind,
     at_place,
+    at_time,
     components,
     on_steps,
     speed_and_from,
@@ -41,6 +42,16 @@ def test_at_a_sampled_time_and_place_the_value_is_the_sampled_one() -> None:
     values = at_place(FORECAST, WIND, ALONG, np.broadcast_to(AT[:, None], (5, 3)))
 
     assert values == pytest.approx(WIND)
+
+
+def test_one_place_at_some_times_equals_that_place_among_all() -> None:
+    at = np.array([[0.0, 4.5 * HOUR], [12.0 * HOUR, 13.0 * HOUR]])
+    grids = np.stack([WIND, with_hole(2, 1)])
+
+    here = at_time(FORECAST, on_steps(FORECAST, grids, np.array([500.0]))[..., 0], at)
+
+    assert here.shape == (2, 2, 2)
+    assert np.array_equal(here, at_place(FORECAST, grids, np.array([500.0]), at[..., None])[..., 0], equal_nan=True)
 
 
 def test_between_the_values_follow_straight_lines_both_ways() -> None:
