@@ -48,7 +48,7 @@ def cut(lat_deg: Degrees, lon_deg: Degrees, geodesic: Flags, step_m: Metres) -> 
 
     `lat_deg[point]`, `lon_deg[point]`, `geodesic[segment]`: True follows the shortest line, False the rhumb
     line. A segment of no length gives one step of 0 m with the course of its neighbour. ValueError for fewer
-    than two points, for a position that is not known or for a step that is not positive.
+    than two points, for a position that is not known or lies beyond a pole, or for a step that is not positive.
 
     Source: [karney]
     """
@@ -56,6 +56,8 @@ def cut(lat_deg: Degrees, lon_deg: Degrees, geodesic: Flags, step_m: Metres) -> 
     longest = float(step_m)
     if lat.size < 2 or lat.shape != lon.shape or not np.isfinite([*lat, *lon]).all():
         raise ValueError("A track needs at least two points, each with a known latitude and longitude.")
+    if (np.abs(lat) > 90).any():
+        raise ValueError("A latitude lies between 90° north and 90° south.")
     if not longest > 0:
         raise ValueError("The step must be longer than 0 m.")
     lines = np.broadcast_to(np.asarray(geodesic, bool), lat.size - 1)

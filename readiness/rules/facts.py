@@ -104,6 +104,7 @@ class Facts(Record, frozen=True):
     counts: Counts
 
     def __post_init__(self) -> None:
+        super().__post_init__()
         if self.format != FORMAT:
             raise ValueError(f"format {self.format}, this program reads {FORMAT}")
         stated, found = msgspec.structs.asdict(self.counts), msgspec.structs.asdict(count(self))

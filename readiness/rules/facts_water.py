@@ -5,6 +5,7 @@ from typing import Annotated
 
 from readiness.rules.record import Grid, Moment, Real, Record, unit
 from readiness.rules.words_of_trade import Confidence, GateKind, StationKind, StreamBy, TrackKind, WarningKind
+from vessel.units import DAY
 
 
 class Sector(Record, frozen=True):
@@ -242,12 +243,23 @@ class Warnings(Record, frozen=True):
     items: tuple[WeatherWarning, ...]
 
 
+MOST_DEPARTURES = 10_000
+LONGEST_SPAN_S = 366 * DAY
+
+
 class Departures(Record, frozen=True):
-    """The departures that are judged at once: first, spacing and how many."""
+    """The departures that are judged at once: first, spacing and how many; one at least, and within a year."""
 
     first: Moment
     every_s: Annotated[float, unit("s")]
     count: int
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if not 1 <= self.count <= MOST_DEPARTURES:
+            raise ValueError(f"{self.count} departures are asked for, 1 to {MOST_DEPARTURES:,} are judged at once")
+        if not 0 <= self.every_s * (self.count - 1) <= LONGEST_SPAN_S:
+            raise ValueError("the departures asked for do not follow each other within a year")
 
 
 class Water(Record, frozen=True):

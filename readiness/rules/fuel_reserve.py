@@ -72,6 +72,8 @@ def _sentence(facts: Facts, sure: float, needed: float, times: float, limits: Li
         return f"{with_unit(sure, 'L')} surely aboard; {HARBOUR_MOVE_L:.0f} L is enough for a harbour move."
     if np.isnan(needed):
         return "How much fuel the leg takes is not known."
+    if np.isinf(times):
+        return f"{with_unit(sure, 'L', 1)} surely aboard; the leg takes none."
     return (
         f"{with_unit(sure, 'L', 1)} surely aboard, {with_unit(needed, 'L', 1)} needed: {times:.2f} times, "
         f"{limits.fuel_ok:g} wanted."

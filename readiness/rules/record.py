@@ -23,6 +23,7 @@ else:
 Array = NDArray[np.float64]
 NOT_KNOWN = float("nan")
 OUT_OF_ALL_BOUNDS = 1e12  # in any unit used here
+YEARS = (1800, 3000)  # of any moment: clocks and calendars fail long before year 1 or 9999 ends
 
 
 def unit(name: str) -> msgspec.Meta:
@@ -40,6 +41,11 @@ class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
                 msgspec.structs.force_setattr(self, name, NOT_KNOWN)
             elif abs(value) > OUT_OF_ALL_BOUNDS:
                 raise ValueError(f"{name} {value:.3g} is no measure of anything aboard")
+        for name in moments(type(self)):
+            held = getattr(self, name)
+            for one in held if isinstance(held, tuple) else (held,):
+                if one is not None and not YEARS[0] <= one.year <= YEARS[1]:
+                    raise ValueError(f"{name} lies in the year {one.year}, which no boat has to do with")
 
 
 @cache
@@ -47,6 +53,14 @@ def reals(record: type[Record]) -> tuple[str, ...]:
     """Names of the number fields of a record that may be not known."""
     hints = get_type_hints(record, include_extras=False)
     return tuple(name for name in record.__struct_fields__ if hints[name] == Real)
+
+
+@cache
+def moments(record: type[Record]) -> tuple[str, ...]:
+    """Names of the fields of a record that hold a moment or several."""
+    hints = get_type_hints(record, include_extras=False)
+    wanted = (datetime, datetime | None, tuple[datetime, ...])
+    return tuple(name for name in record.__struct_fields__ if hints[name] in wanted)
 
 
 def decode_hook(kind: type, value: Any) -> Any:

@@ -5,7 +5,7 @@ from functools import partial
 
 import numpy as np
 
-from readiness.calc.refuge import longest_spell, to_nearest
+from readiness.calc.refuge import EVERY_S, longest_spell, to_nearest
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
@@ -84,7 +84,7 @@ def _say(facts: Facts, passage: Passage, limits: Limits, gap_s: Array, first: Co
         )
     look, zone, along = int(first[index]), departure_zone(facts), mile_m(passage, index)
     at = passage.refuges.looks.at[index]
-    last = min(look + round(float(gap_s[index]) / float(at[1] - at[0])), int(np.isfinite(at).sum()) - 1)
+    last = min(look + round(float(gap_s[index]) / EVERY_S), int(np.isfinite(at).sum()) - 1)
     since = f"from {clock(at[look], zone)} to {clock(at[last], zone)}"
     return Words(
         title=f"No refuge for {duration(gap_s[index])}",
