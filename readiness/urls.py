@@ -1,6 +1,8 @@
 from django.urls import URLPattern, URLResolver, path
 
 from readiness.views import (
+    coast_away,
+    coast_table,
     coastline,
     condition,
     decision,
@@ -62,10 +64,16 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("gates/add/", harbour_change.add_gate_on_the_way, name="add_gate_on_the_way"),
     path("gates/<int:pk>/", gate.gate, name="gate"),
     path("gates/<int:pk>/change/", harbour_change.change_gate, name="change_gate"),
+    path("gates/<int:pk>/away/", coast_away.away, {"kind": coast_away.GATES}, name="away_gate"),
+    path("harbours/<int:pk>/away/", coast_away.away, {"kind": coast_away.HARBOURS}, name="away_harbour"),
     path("tides/", tide.tides, name="tides"),
     path("tides/add/", tide_change.add, name="add_tide"),
     path("tides/<int:pk>/", tide.tide, name="tide"),
     path("tides/<int:pk>/change/", tide_change.change_one, name="change_tide"),
+    path("tides/<int:pk>/rows/", coast_table.more_rows, name="more_rows"),
+    path("tides/<int:pk>/away/", coast_away.away, {"kind": coast_away.STATIONS}, name="away_tide"),
+    path("streams/<int:pk>/change/", coast_table.change_stream, name="change_stream"),
+    path("streams/<int:pk>/away/", coast_away.away, {"kind": coast_away.STREAMS}, name="away_stream"),
     path("streams/add/", tide_change.add_stream, name="add_stream"),
     path("forecasts/", forecast.forecasts, name="forecasts"),
     path("forecasts/take/", forecast_take.take, name="take_forecast"),

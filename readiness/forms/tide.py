@@ -25,16 +25,9 @@ AS_THE_FILE_SAYS = ("", "as the file says")
 BY_FILE_OR_TYPED = "Give the differences by file or type them, not both."
 
 
-class StationForm(DifferencesForm):
-    """What is left out is taken from the file, and where that does not say, it is not known."""
+class WrittenForm(OnceForm):
+    """How a file of tides is written where it does not say so itself."""
 
-    name = forms.CharField(label="Name", max_length=120)
-    what = forms.ChoiceField(label="Its tide comes from", choices=KINDS, widget=forms.RadioSelect)
-    file = forms.FileField(label="File (CSV)", required=False)
-    datum = forms.CharField(
-        label="Heights are above", required=False, max_length=80, help_text="The datum, such as: chart datum."
-    )
-    mean_level_m = QuantityField(label="Mean level above that datum", unit="m", required=False)
     zone = forms.ChoiceField(
         label="Clock of the times in the file", choices=lambda: [AS_THE_FILE_SAYS, *zone_choices()[1:]], required=False
     )
@@ -46,6 +39,18 @@ class StationForm(DifferencesForm):
     date_order = forms.ChoiceField(
         label="Dates like 03/04", choices=[AS_THE_FILE_SAYS, *((order, order) for order in DATE_ORDERS)], required=False
     )
+
+
+class StationForm(DifferencesForm, WrittenForm):
+    """What is left out is taken from the file, and where that does not say, it is not known."""
+
+    name = forms.CharField(label="Name", max_length=120)
+    what = forms.ChoiceField(label="Its tide comes from", choices=KINDS, widget=forms.RadioSelect)
+    file = forms.FileField(label="File (CSV)", required=False)
+    datum = forms.CharField(
+        label="Heights are above", required=False, max_length=80, help_text="The datum, such as: chart datum."
+    )
+    mean_level_m = QuantityField(label="Mean level above that datum", unit="m", required=False)
     differences_applied = KnownField(label="A table of a secondary port: are its differences in the figures?")
     source = forms.CharField(label="Where this is from", required=False, max_length=400)
     valid_from = forms.DateField(label="Holds from", required=False, widget=forms.DateInput(attrs={"type": "date"}))
@@ -112,6 +117,32 @@ def change_initial(station: TideStation) -> dict[str, Any]:
     last = station.valid_to - timedelta(seconds=1) if station.valid_to else None
     days = {"valid_from": station.valid_from and station.valid_from.date(), "valid_to": last and last.date()}
     return {**{name: getattr(station, name) for name in names}, **days}
+
+
+class TableRowsForm(VersionForm, WrittenForm):
+    """Another file of high and low waters for a printed table."""
+
+    file = forms.FileField(label="File (CSV)", error_messages={"required": "Choose the file of high and low waters."})
+    valid_to = forms.DateField(
+        label="The figures hold until the end of", required=False, widget=forms.DateInput(attrs={"type": "date"})
+    )
+    field_order = ("file", "valid_to", "zone", "unit", "date_order")
+
+    def notes(self) -> dict[str, object]:
+        """What was typed beside the file, as a station file says it."""
+        told = {"timezone": "zone", "unit": "unit", "date_order": "date_order"}
+        return {name: self.cleaned_data[field] for name, field in told.items() if self.cleaned_data[field]}
+
+    def columns(self) -> dict[str, Any]:
+        """What changes with the rows; a day nobody touched stays as it was, to the second."""
+        given = self.cleaned_data["valid_to"]
+        return {"valid_to": end_of(given)} if "valid_to" in self.changed_data else {}
+
+
+def table_rows_initial(station: TideStation) -> dict[str, Any]:
+    """What the form of more rows begins with."""
+    last = station.valid_to - timedelta(seconds=1) if station.valid_to else None
+    return {"version": station.version, "valid_to": last and last.date()}
 
 
 def start_of(day: date | None) -> datetime | None:
