@@ -225,18 +225,16 @@ def _hours(day: Day, tide: HarbourTide) -> list[HourRow]:
 def _addresses(day: Day, first: Day) -> Mapping[str, str]:
     """The days to either side and the weeks to either side, as an address asks for them."""
     before, after = day_of(day.start - HOUR, day.zone), day_of(day.end, day.zone)
-    weeks = [
-        days_from(first, 2 * WEEK)[WEEK],
-        day_of(midnight(date.fromordinal(first.on.toordinal() - WEEK), day.zone), day.zone),
-    ]
+    week_before = day_of(midnight(date.fromordinal(first.on.toordinal() - WEEK), day.zone), day.zone)
+    week_after = days_from(first, 2 * WEEK)[WEEK]
     kept = {one.on for one in days_from(first)}
 
     def asked(one: Day, week: Day) -> str:
         return f"day={one.on.isoformat()}&from={week.on.isoformat()}"
 
     return {
-        "before": asked(before, first if before.on in kept else weeks[0]),
-        "after": asked(after, first if after.on in kept else weeks[1]),
-        "week_before": asked(weeks[0], weeks[0]),
-        "week_after": asked(weeks[1], weeks[1]),
+        "before": asked(before, first if before.on in kept else week_before),
+        "after": asked(after, first if after.on in kept else week_after),
+        "week_before": asked(week_before, week_before),
+        "week_after": asked(week_after, week_after),
     }

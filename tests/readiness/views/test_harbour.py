@@ -71,6 +71,21 @@ def test_a_harbour_tells_its_tide_its_gate_and_its_week(browser: Client) -> None
     assert "Printed" not in text.split("</main>")[0]
 
 
+@pytest.mark.parametrize(
+    ("link", "day", "week"),
+    [
+        ("week-before", "2027-05-08", "2027-05-08"),
+        ("week-after", "2027-05-22", "2027-05-22"),
+        ("day-before", "2027-05-14", "2027-05-08"),
+        ("day-after", "2027-05-16", "2027-05-15"),
+    ],
+)
+def test_days_and_weeks_are_stepped_the_way_they_say(browser: Client, link: str, day: str, week: str) -> None:
+    text = page(browser, address_of("morrowick"))
+
+    assert f'id="{link}" href="?day={day}&amp;from={week}"' in text
+
+
 def test_another_day_is_a_part_of_the_page_only_and_keeps_its_week(browser: Client) -> None:
     part = page(browser, f"{address_of('morrowick')}?day=2027-05-17&from=2027-05-15", **{"HX-Request": "true"})
 
