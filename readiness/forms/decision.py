@@ -8,6 +8,7 @@ from django.http import QueryDict
 from readiness.models import DecisionWord, Leg
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm
+from vessel.forms.several import SeveralField
 from vessel.models import Person
 
 
@@ -66,11 +67,11 @@ class WaiverForm(OnceForm):
         label="What is done instead", max_length=2000, widget=forms.Textarea(attrs={"rows": 3}),
         error_messages={"required": "Write down what is done instead, such as: reef early, turn back at the narrows."},
     )  # fmt: skip
-    told: "forms.ModelMultipleChoiceField[Person]" = forms.ModelMultipleChoiceField(queryset=Person.objects.none())
+    told = SeveralField(queryset=Person.objects.none())
 
     def __init__(self, *args: Any, leg: Leg, until_date: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["told"] = forms.ModelMultipleChoiceField(
+        self.fields["told"] = SeveralField(
             label="Who aboard was told", queryset=leg.crew.all(), required=False, widget=forms.CheckboxSelectMultiple
         )
         if until_date:

@@ -6,15 +6,14 @@ from django import forms
 
 from readiness.models import Leg
 from vessel.forms.plain import VersionForm
+from vessel.forms.several import SeveralField
 from vessel.models import Person
 
 
 class SailForm(VersionForm):
     """Ticks for those who sail, one of them the skipper."""
 
-    sails: "forms.ModelMultipleChoiceField[Person]" = forms.ModelMultipleChoiceField(
-        queryset=Person.objects.none(), label="Who sails", required=False
-    )
+    sails = SeveralField(queryset=Person.objects.none(), label="Who sails", required=False)
     skipper: "forms.ModelChoiceField[Person]" = forms.ModelChoiceField(
         queryset=Person.objects.none(), label="Skipper", required=False
     )

@@ -10,6 +10,7 @@ from vessel.forms.known import KnownField
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm, VersionForm
 from vessel.forms.quantity import QuantityField
+from vessel.forms.several import SeveralField
 from vessel.units import HOUR, KNOT
 
 ANSWERS = [("", "not answered yet"), ("yes", "has answered"), ("no", "cannot")]
@@ -90,7 +91,7 @@ class ContactForm(VersionForm):
 class RefugesForm(VersionForm):
     """Where she can run to."""
 
-    refuges: "forms.ModelMultipleChoiceField[Harbour]" = forms.ModelMultipleChoiceField(
+    refuges = SeveralField(
         queryset=Harbour.objects.none(), label="Refuges", required=False, widget=forms.CheckboxSelectMultiple
     )
 

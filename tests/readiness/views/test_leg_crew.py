@@ -58,6 +58,18 @@ def test_a_person_of_another_boat_does_not_sail(owner: Client, leg: Leg) -> None
     assert sail(owner, leg, [stranger.pk], stranger.pk).status_code == 422
 
 
+@pytest.mark.parametrize("key", ["9" * 19, "-9223372036854775809", "9" * 400, "\uff19" * 19, "\0", "nan", "1.5"])
+def test_a_key_that_nobody_can_have_is_no_choice(owner: Client, leg: Leg, key: str) -> None:
+    first, *_ = leg.crew.order_by("pk")
+    leg.refresh_from_db()
+    sent = {"version": leg.version, "sails": [key], "skipper": first.pk}
+
+    answer = owner.post(f"/legs/{leg.pk}/crew/", sent)
+
+    assert answer.status_code == 422
+    assert leg.crew_rows.count() > 1
+
+
 def test_a_crew_changed_meanwhile_is_told_and_the_ticks_are_kept(owner: Client, leg: Leg) -> None:
     first, *_ = leg.crew.order_by("pk")
     old = leg.version
