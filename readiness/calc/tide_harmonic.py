@@ -15,7 +15,7 @@ _WEEK, _DAY = 28, 4  # blocks: node factors of the day run straight for a week; 
 MOST_BETWEEN = 1e-5  # m; what the curve within a block may miss
 _MOST_POINTS = 60
 _FIRST, _LAST = FIRST_YEAR_ALLOWED + 14 * DAY, LAST_YEAR_ALLOWED - 14 * DAY
-_LOOK = 32768  # steps compared at once: they stay in the cache
+_LOOK = 65536  # steps compared at once: they stay in the cache
 _CHUNK = 8192  # times summed at once where they do not form a grid: bounds the memory
 
 

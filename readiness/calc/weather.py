@@ -55,9 +55,11 @@ def at_time(sampled: Sampled, values: Array, at: Epoch) -> Array:
 
     Source: [practice]
     """
-    when = np.asarray(at, float)
-    found = _at_moment(values[..., None], _moment(sampled.at, when.reshape(-1, 1)))
-    return found.reshape(*values.shape[:-1], *when.shape)
+    moment = _moment(sampled.at, np.asarray(at, float))
+    low = values.take(moment.row, axis=-1)
+    high = values.take(np.minimum(moment.row + 1, sampled.at.size - 1), axis=-1)
+    _draw_between(low, high, moment.part)
+    return high
 
 
 def worst_between(

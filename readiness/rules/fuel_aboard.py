@@ -1,6 +1,7 @@
 """Fuel surely aboard and what she burns at the speed of the leg: what several rules ask."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -42,7 +43,12 @@ def burn_l_per_h(facts: Facts) -> float:
 
 
 def fit_of(facts: Facts) -> Fit:
-    """Her runs against her table, as known for a leg."""
+    """Her runs against her table, as known for a leg; worked out once for the same facts."""
+    return _fit_of(facts)
+
+
+@lru_cache(maxsize=4)
+def _fit_of(facts: Facts) -> Fit:
     return fit_of_runs(facts.boat.fuel_runs, facts.boat.vessel.speed_table)
 
 
