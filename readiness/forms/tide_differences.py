@@ -79,8 +79,8 @@ class DifferencesForm(OnceForm):
     low_s = QuantityField(label="Low water later by", unit="min", per=MINUTE, required=False)
     high_m = QuantityField(label="High water higher by", unit="m", required=False, help_text="Lower with a minus.")
     low_m = QuantityField(label="Low water higher by", unit="m", required=False)
-    high_ratio = forms.FloatField(label="High water times", required=False, min_value=0, max_value=10)
-    low_ratio = forms.FloatField(label="Low water times", required=False, min_value=0, max_value=10)
+    high_ratio = forms.FloatField(label="High water, its height there times", required=False, min_value=0, max_value=10)
+    low_ratio = forms.FloatField(label="Low water, its height there times", required=False, min_value=0, max_value=10)
     clock_ahead_s = QuantityField(
         label="Clock of these times, ahead of UTC by", unit="h", per=HOUR, required=False,
         help_text="The clock the tables are printed in, 0 for UTC; behind UTC with a minus.",
