@@ -86,8 +86,10 @@ class Spot:
     shows_number: bool
     on_phone: Name | None
     on_desk: Name | None
-    dx: str = ""  # a tick reaches so many px to both sides
+    dx: str = ""  # a tick runs from `from_x`, `from_y` to here, in px
     dy: str = ""
+    from_x: str = ""
+    from_y: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +205,9 @@ def _across(place: Waypoint | Place | Moment) -> dict[str, str]:
     if not isinstance(place, Moment):
         return {}
     angle = math.radians(place.course_deg)
-    return {"dx": f"{TICK_PX * math.cos(angle):.1f}", "dy": f"{TICK_PX * math.sin(angle):.1f}"}
+    across, down = TICK_PX * math.cos(angle), TICK_PX * math.sin(angle)
+    ends = {"dx": across, "dy": down, "from_x": -across, "from_y": -down}
+    return {name: f"{px:z.1f}" for name, px in ends.items()}
 
 
 def _numbered(paper: Paper, points: Sequence[Named]) -> set[int]:

@@ -5,6 +5,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from django.template.loader import render_to_string
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -30,12 +31,26 @@ def test_points_refuges_and_moments_are_drawn_where_they_are() -> None:
     assert not picture.has_land
 
 
-@pytest.mark.parametrize(("course", "dx", "dy"), [(0.0, 7, 0), (90.0, 0, 7), (45.0, 4.9, 4.9)])
+@pytest.mark.parametrize(
+    ("course", "dx", "dy"), [(0.0, 7, 0), (90.0, 0, 7), (45.0, 4.9, 4.9), (180.0, -7, 0), (270.0, 0, -7)]
+)
 def test_a_tick_lies_across_the_course(course: float, dx: float, dy: float) -> None:
     tick = draw_route(Route(POINTS, [False, False], moments=[Moment("08:00", 46.48, -14.7, course)])).moments[0]
 
     assert float(tick.dx) == pytest.approx(dx, abs=0.06)
     assert float(tick.dy) == pytest.approx(dy, abs=0.06)
+    assert (float(tick.from_x), float(tick.from_y)) == (-float(tick.dx), -float(tick.dy))
+
+
+@pytest.mark.parametrize("course", [0.0, 90.0, 180.0, 225.0, 270.0, 359.9])
+def test_every_length_of_the_drawing_is_a_number_on_any_course(course: float) -> None:
+    picture = draw_route(Route(POINTS, [False, False], moments=[Moment("08:00", 46.48, -14.7, course)]))
+
+    drawn = render_to_string("readiness/picture/route.svg.html", {"picture": picture})
+
+    lengths = re.findall(r' (?:x|y|x1|y1|x2|y2|dx|dy|r)="([^"]*)"', drawn)
+    assert len(lengths) > 20
+    assert not [one for one in lengths if not re.fullmatch(r"-?\d+(\.\d+)?%?", one)]
 
 
 def test_a_rhumb_line_is_straight_on_the_chart_and_a_geodesic_bends_to_the_pole() -> None:
