@@ -3,7 +3,9 @@
 import os
 import subprocess
 import sys
+from pathlib import Path
 
+HOME = Path(__file__).parents[2]
 LOADED = """
 import sys
 import config.wsgi
@@ -26,3 +28,13 @@ def test_the_program_starts_without_libraries_that_only_some_work_wants() -> Non
 
     assert "numpy" in done.stdout.split()
     assert not ONLY_FOR_SOME_WORK & set(done.stdout.split())
+
+
+def test_a_python_without_django_is_told_which_one_to_take() -> None:
+    done = subprocess.run(  # noqa: S603 our own program
+        [sys.executable, "-I", "-S", str(HOME / "manage.py"), "judge", "7"], capture_output=True, text=True, check=False
+    )
+
+    assert done.returncode == 1
+    assert "Run .venv/bin/python manage.py judge 7, or make run first" in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1
