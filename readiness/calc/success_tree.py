@@ -251,8 +251,10 @@ def _grown(tree: Tree, helpers: Mapping[str, Tree], inside: tuple[str, ...], roo
 
 
 def _leaves(tree: Tree) -> Iterator[str]:
-    if isinstance(tree, Leaf):
-        yield tree.code
-        return
-    for member in tree.members:
-        yield from _leaves(member)
+    waiting = [tree]
+    while waiting:
+        part = waiting.pop()
+        if isinstance(part, Leaf):
+            yield part.code
+        else:
+            waiting.extend(reversed(part.members))

@@ -130,6 +130,7 @@ def _trees(facts: Facts) -> dict[str, Tree]:
     return missing | {key: _whole(key, tree, helpers) for key, tree in read.items()}
 
 
+@lru_cache(maxsize=256)  # trees change seldom
 def _parsed(key: str, text: str) -> Tree:
     try:
         return parse(text)

@@ -8,7 +8,7 @@ counts against the place.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +25,7 @@ from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.refuge_reach import barred
 from readiness.rules.refuges import Coast, candidates, coast_of, entered, nearest_along, sheltered
-from readiness.rules.weather_met import confidence_factor
+from readiness.rules.weather_met import confidence_factor, stacked
 from vessel.calc.wording import NOT_KNOWN, duration, knots, metres
 from vessel.units import HOUR, Flags
 
@@ -54,18 +54,27 @@ class Divert:
         forecast: Sampled | None = self.coast.forecast
         if forecast is None:
             return dict.fromkeys(MET, np.full(self.at.shape, np.nan))
-        times, grids = (self.leaves[:, None], self.at[:, None]), np.stack([forecast.values[name] for name in MET])
-        worst = worst_between(forecast, grids, self.along, *times)[..., 0]
+        turns, there = self.leaves[:, None], self.at[:, None]
+        worst = worst_between(forecast, stacked(forecast, MET), self.along, turns, there)[..., 0]
         return dict(zip(MET, worst, strict=True))
 
 
 def refuge_in_reach(facts: Facts, passage: Passage, node: int | NDArray[np.int64]) -> Flags:
-    """Whether some place other than the destination passes when she turns for it late from a node, [departure]."""
+    """Whether some place other than the destination passes when she turns for it late from a node, [departure].
+
+    Worked out once for the same three.
+    """
+    return _in_reach(facts, passage, np.asarray(node, np.int64).tobytes())
+
+
+@lru_cache(maxsize=8)
+def _in_reach(facts: Facts, passage: Passage, node: bytes) -> Flags:
     found = np.zeros(passage.departures, bool)
-    for divert in _diverts(facts, passage, node):
+    for divert in _diverts(facts, passage, np.frombuffer(node, np.int64)):
         found |= _passes(divert)
         if found.all():
             break
+    found.flags.writeable = False
     return found
 
 
