@@ -6,6 +6,7 @@ from typing import Annotated, NamedTuple
 import numpy as np
 
 from readiness.calc.sea_state import wind_of_beaufort
+from vessel.calc.wording import POINTS
 from vessel.units import HOUR, KNOT, NAUTICAL_MILE, Metres
 
 
@@ -60,18 +61,17 @@ def direction_deg(word: str) -> float | None:
     Source: [practice]
     """
     name = word.lower().replace("-", "").replace(" ", "")
-    return POINTS.get(name) if name in POINTS else POINTS.get(name.removesuffix("ly").removesuffix("er"))
+    return DIRECTIONS.get(name) if name in DIRECTIONS else DIRECTIONS.get(name.removesuffix("ly").removesuffix("er"))
 
 
-def _points() -> dict[str, float]:
-    names = ("n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw")
+def _directions() -> dict[str, float]:
     letters = {"n": "north", "e": "east", "s": "south", "w": "west"}
-    points = {name: POINT_DEG * number for number, name in enumerate(names)}
+    points = {name: POINT_DEG * number for number, name in enumerate(map(str.lower, POINTS))}
     spelt = {"".join(letters[letter] for letter in name): deg for name, deg in points.items()}
     return points | spelt
 
 
-POINTS: Mapping[str, float] = _points()
+DIRECTIONS: Mapping[str, float] = _directions()
 
 
 def middle_of(first_deg: float, last_deg: float) -> float:

@@ -4,6 +4,7 @@ from typing import Annotated
 
 import numpy as np
 
+from readiness.calc.sea_state import SEA_UP_TO_M
 from vessel.units import Degrees, Floats, Metres
 
 Code = Annotated[Floats, "code of the state of the sea"]
@@ -13,12 +14,12 @@ FORCE_WORDS = (
     "near gale", "gale", "strong gale", "storm", "violent storm", "hurricane",
 )  # fmt: skip
 ALSO_CALLED = {"severe gale": 9, "hurricane force": 12, "moderate gale": 7, "whole gale": 10}  # in older bulletins
-# Words of the codes 0 to 9 of the state of the sea, and the height each code ends at; the last has no end.
+# Words of the codes 0 to 9 of the state of the sea.
 SEA_WORDS = (
     "calm, glassy", "calm, rippled", "smooth", "slight", "moderate", "rough", "very rough", "high", "very high",
     "phenomenal",
 )  # fmt: skip
-SEA_ENDS_M = (0.0, 0.1, 0.5, 1.25, 2.5, 4.0, 6.0, 9.0, 14.0, np.inf)
+SEA_ENDS_M = (*SEA_UP_TO_M.tolist(), np.inf)  # the height each code ends at; the last has no end
 # Where a thing comes from, by its angle off the bow to either side, each up to and including its limit [practice].
 OFF_BOW = ((22.5, "ahead"), (67.5, "on the bow"), (112.5, "abeam"), (157.5, "on the quarter"), (180.0, "astern"))
 

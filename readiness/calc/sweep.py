@@ -149,7 +149,17 @@ def _meet(water: _Water, course_deg: float, speed_mps: float, fair: Ratio, foul:
     return _Alike(*_made(*_stream_on(water, course_deg, fair, foul), speed_mps))
 
 
-def _stream_on(water: _Water, course_deg: float, fair: Ratio, foul: Ratio) -> tuple[Array, Array]:
+def over_ground(stream: Stream, course_deg: float, speed_mps: float, fair: Ratio, foul: Ratio) -> tuple[Array, Array]:
+    """What she makes over the ground on a course in each piece of a stream, 0 where no heading holds the course, and
+    the stream across it, [piece].
+
+    Source: [bowditch]
+    """
+    along, across = _stream_on(stream, course_deg, fair, foul)
+    return _made(along, across, speed_mps)[0], across
+
+
+def _stream_on(water: Stream | _Water, course_deg: float, fair: Ratio, foul: Ratio) -> tuple[Array, Array]:
     """Each piece of a stream along a course, by its factor, and across it."""
     along, across = along_and_across(water.east_mps, water.north_mps, course_deg)
     return along * np.where(along > 0, fair, foul), across

@@ -11,7 +11,7 @@ from typing import Annotated
 import msgspec
 
 from readiness.rules.record import Record
-from vessel.units import DAY, HOUR, KNOT, MINUTE
+from vessel.units import DAY, HOUR, KNOT, MINUTE, NAUTICAL_MILE
 
 
 def between(low: float, high: float, unit: str) -> msgspec.Meta:
@@ -30,12 +30,12 @@ class Limits(Record, frozen=True):
     # boat
     service_tolerance: Annotated[float, between(0.0, 0.25, "1")] = 0.10
     emergency_steering_keeps_s: Annotated[float, between(91 * DAY, 731 * DAY, "s")] = 365 * DAY
-    emergency_steering_refuge_m: Annotated[float, around(6 * 1852.0, "m")] = 6 * 1852.0
+    emergency_steering_refuge_m: Annotated[float, around(6 * NAUTICAL_MILE, "m")] = 6 * NAUTICAL_MILE
     crank_rested_ok_v: Annotated[float, between(12.3, 12.6, "V per 12 V")] = 12.50
     crank_rested_no_go_v: Annotated[float, between(12.0, 12.3, "V per 12 V")] = 12.20
     bank_floor: Annotated[float, between(0.15, 0.6, "1")] = 0.50
-    near_m: Annotated[float, around(3 * 1852.0, "m")] = 3 * 1852.0
-    far_m: Annotated[float, around(12 * 1852.0, "m")] = 12 * 1852.0
+    near_m: Annotated[float, around(3 * NAUTICAL_MILE, "m")] = 3 * NAUTICAL_MILE
+    far_m: Annotated[float, around(12 * NAUTICAL_MILE, "m")] = 12 * NAUTICAL_MILE
     cold_sea_c: Annotated[float, between(10.0, 20.0, "degC")] = 15.0
     lights_checked_s: Annotated[float, between(12 * HOUR, 48 * HOUR, "s")] = 24 * HOUR
     oil_reserve: Annotated[float, between(1.2, 5.0, "1")] = 3.0
@@ -62,7 +62,7 @@ class Limits(Record, frozen=True):
     beam_sea_steepness: Annotated[float, around(0.040, "1")] = 0.040
     slack_passed_s: Annotated[float, between(2 * HOUR, 12 * HOUR, "s")] = 6 * HOUR
     slack_advice_s: Annotated[float, between(2 * HOUR, 12 * HOUR, "s")] = 3 * HOUR
-    lee_shore_m: Annotated[float, around(2 * 1852.0, "m")] = 2 * 1852.0
+    lee_shore_m: Annotated[float, around(2 * NAUTICAL_MILE, "m")] = 2 * NAUTICAL_MILE
     # water
     under_keel_m: Annotated[float, between(0.2, 1.0, "m")] = 0.30
     height_doubt_m: Annotated[float, between(0.1, 0.5, "m")] = 0.20

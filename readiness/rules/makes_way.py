@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from readiness.calc.sweep import NO_WAY_MPS, Run
-from readiness.calc.tidal_stream import along_and_across
+from readiness.calc.sweep import NO_WAY_MPS, Run, over_ground
+from readiness.calc.tidal_stream import Stream
 from readiness.calc.weather import speed_and_from
 from readiness.rules.beyond_springs import beyond_springs
 from readiness.rules.facts import Facts
@@ -25,8 +25,6 @@ from vessel.units import KNOT, NAUTICAL_MILE
 
 RULE_ID = "makes_way"
 TITLE = "Way over the ground"
-
-
 TITLES = {
     Outcome.PASSED: "She makes way everywhere",
     Outcome.CONDITION: "Slow over the ground",
@@ -101,31 +99,26 @@ def _spot(facts: Facts, passage: Passage, index: int) -> Spot:
         (passage.early, vessel.early_speed_factor, FOUL_LATE, FAIR_LATE),
     )
     run, factor, fair, foul = next((one for one in runs if one[0].stopped[index]), runs[0])
-    speed, step = (float(values[index]) for values in _slowest(run))
-    through = facts.leg.speed_mps * factor * float(passage.sea_share[index, int(step)])
-    course = float(passage.track.step_course_deg[int(step)])
-    stream = passage.streams[passage.stream_of_step[int(step)]]
-    enters, leaves = run.node_at[index, int(step) : int(step) + 2]
+    speeds, steps = _slowest(run)
+    speed, step = float(speeds[index]), int(steps[index])
+    through = facts.leg.speed_mps * factor * float(passage.sea_share[index, step])
+    stream = passage.streams[passage.stream_of_step[step]]
+    enters, leaves = (float(at) for at in run.node_at[index, step : step + 2])
     if stream is None or np.isnan(enters):
-        return Spot(int(step), float(enters), speed, through, NOT_KNOWN, NOT_KNOWN, NOT_KNOWN)
-    first = int(np.searchsorted(stream.changes_at, enters, side="right")) - 1
+        return Spot(step, enters, speed, through, NOT_KNOWN, NOT_KNOWN, NOT_KNOWN)
+    made, across = over_ground(stream, float(passage.track.step_course_deg[step]), through, fair, foul)
+    piece = _slowest_piece(stream, made, enters, leaves)
+    rate, come_from = speed_and_from(stream.east_mps[piece], stream.north_mps[piece])
+    return Spot(step, enters, speed, through, float(come_from + 180.0) % 360.0, float(rate), float(across[piece]))
+
+
+def _slowest_piece(stream: Stream, made: Array, enters: float, leaves: float) -> int:
+    """The piece of the stream that holds her most while in a step; the first that stops her where she never leaves it."""
+    first = max(int(np.searchsorted(stream.changes_at, enters, side="right")) - 1, 0)
     last = int(np.searchsorted(stream.changes_at, leaves, side="right")) if np.isfinite(leaves) else None
-    east, north = stream.east_mps[max(first, 0) : last], stream.north_mps[max(first, 0) : last]
-    along, across = along_and_across(east, north, course)
-    made = along * np.where(along > 0, fair, foul) + np.sqrt(np.maximum(through**2 - across**2, 0.0))
-    made = np.where(np.abs(across) > through, 0.0, made)
-    stops = np.flatnonzero(made < NO_WAY_MPS)
-    piece = int(stops[0]) if last is None and stops.size else int(np.argmin(made))
-    rate, come_from = speed_and_from(east[piece], north[piece])
-    return Spot(
-        step=int(step),
-        enters_at=float(enters),
-        speed_mps=speed,
-        through_mps=through,
-        set_deg=float(come_from + 180.0) % 360.0,
-        rate_mps=float(rate),
-        across_mps=float(across[piece]),
-    )
+    here = made[first:last]
+    stops = np.flatnonzero(here < NO_WAY_MPS)
+    return first + (int(stops[0]) if last is None and stops.size else int(np.argmin(here)))
 
 
 def _sentence(facts: Facts, passage: Passage, index: int, answer: Outcome) -> str:

@@ -21,7 +21,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Place
 from readiness.rules.passage import Passage, Refuges, Standing, Tide
 from readiness.rules.record import Array
-from readiness.rules.weather_met import sampled
+from readiness.rules.weather_met import WIND, sampled, stacked
 from vessel.units import MINUTE, NAUTICAL_MILE
 
 FORECAST_GOOD_FOR_M = 15 * NAUTICAL_MILE  # the wind of the track is taken for a place no farther off than this [own]
@@ -116,8 +116,9 @@ def sheltered(coast: Coast, place: Place, at: Array) -> Array:
     along = nearest_along(coast.track, place)
     if coast.forecast is None or np.isnan(along).any():
         return np.full(at.shape, np.nan)
-    values = np.stack([coast.forecast.values[name] for name in ("wind_east_mps", "wind_north_mps")])
-    wind, wind_from = speed_and_from(*at_place(coast.forecast, values, along, at[:, None])[..., 0])
+    wind, wind_from = speed_and_from(
+        *at_place(coast.forecast, stacked(coast.forecast, WIND), along, at[:, None])[..., 0]
+    )
     within = [
         holds(np.less_equal, (wind_from - sector.from_deg) % 360, (sector.to_deg - sector.from_deg) % 360)
         for sector in place.shelter

@@ -11,7 +11,7 @@ from readiness.rules.finding import Finding, Line, findings_at, lines_at, scores
 from readiness.rules.judgement import Outcome, Outlook, Verdict
 from readiness.rules.record import moment
 from readiness.rules.telling import arrival_zone, departure_zone
-from vessel.calc.wording import clock, duration, is_known, local_date, with_utc
+from vessel.calc.wording import clock, duration, is_known, local_date, miles, with_utc
 
 VERDICT_WORD = {
     Verdict.GO: "Go",
@@ -60,7 +60,7 @@ def _headline(judged: Judged, index: int) -> str:
     beside = f" (outlook {outlook})" if judged.verdict[index] == Verdict.CANNOT_SAY_YET else ""
     return (
         f"{word}{beside}: {facts.leg.name}, leave {with_utc(passage.departure_at[index], departure_zone(facts))}\n"
-        f"{passage.track.node_along_m[-1] / 1852:.1f} nmi; arrive early {clock(early, there)}, "
+        f"{miles(float(passage.track.node_along_m[-1]))}; arrive early {clock(early, there)}, "
         f"plan {with_utc(plan, there)}, late {clock(late, there)}\n"
         f"Judged {with_utc(facts.judged_at.timestamp(), departure_zone(facts))}\n"
     )

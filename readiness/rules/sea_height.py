@@ -32,13 +32,14 @@ def sea_height(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
             return NO_LENGTH
         sea, forecast = spot.value, float(passage.weather.wave_height_m[spot.index, spot.step])
         effect = sea / forecast if forecast else 1.0
+        on_stream = (f"Forecast {metres(forecast, 2)} × {effect:.2f} on the stream", metres(sea, 2))
         return Words(
             title=f"Sea {metres(sea, 2)}",
             sentence=f"Sea {metres(sea, 2)}{side(passage, spot.index, spot.step)} on the way from {spot.where}; condition "
             f"from {metres(condition, 2)}, no-go from {metres(no_go, 2)}.",
             do="Leave at another time or wait." if spot.outcome >= Outcome.CONDITION else "",
             sums=(
-                (f"Forecast {metres(forecast, 2)} × {effect:.2f} on the stream", metres(sea, 2)),
+                *([on_stream] if np.isfinite(effect) else []),
                 (f"Condition from {limits.sea_condition_loa:g} × {metres(length, 1)}", metres(condition, 2)),
             ),
             evidence=(("forecast", ""),),

@@ -20,9 +20,9 @@ from readiness.rules.missing import forecast_missing, harbour_move, late_arrival
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.telling import arrival_zone
-from readiness.rules.weather_met import WAVE_FROM, confidence_factor, sampled
+from readiness.rules.weather_met import SEA, confidence_factor, sampled, stacked
 from vessel.calc.wording import duration, margin, with_utc
-from vessel.units import HOUR, MINUTE, Flags
+from vessel.units import HOUR, MINUTE
 
 RULE_ID = "slack_before_weather"
 TITLE = "Slack before bad weather"
@@ -90,9 +90,8 @@ def _onsets(facts: Facts, passage: Passage, limits: Limits, forecast: Sampled) -
     """Wind, gusts and sea against their no-go limits, every step and the place of arrival."""
     rows = _rows(forecast, passage)
     along = np.append(passage.track.step_along_m, passage.track.node_along_m[-1])
-    names = ("wind_mps", "gust_mps", "wave_height_m", "wave_period_s", *WAVE_FROM)
-    stacked = np.stack([forecast.values[name] for name in names])
-    wind, gust, height, period, east, north = at_place(forecast, stacked, along, rows[:, None])
+    grids = stacked(forecast, ("wind_mps", "gust_mps", *SEA))
+    wind, gust, height, period, east, north = at_place(forecast, grids, along, rows[:, None])
     wave_from = speed_and_from(-east, -north)[1]
     sea = wave_on_stream(height, period, wave_from, *_streams(passage, rows)).hs_eff_m
     sea = np.where(np.append(passage.exposed, passage.exposed[-1]), sea, 0.0)
@@ -173,12 +172,8 @@ def _judgement(
         limit=limits.slack_passed_s,
         unit="s",
         say=say,
-        applies=_known(passage),
+        applies=~untimed(passage),
     )
-
-
-def _known(passage: Passage) -> Flags:
-    return ~untimed(passage)
 
 
 def _where(facts: Facts, passage: Passage, place: int) -> str:

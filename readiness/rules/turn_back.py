@@ -24,12 +24,14 @@ from readiness.rules.telling import departure_zone
 from readiness.rules.way_out import place_of
 from readiness.rules.weather_met import sampled
 from vessel.calc.wording import clock, miles, with_utc
-from vessel.units import DAY, HOUR, KNOT, Flags
+from vessel.units import DAY, HOUR, KNOT, NAUTICAL_MILE, Flags
 
 RULE_ID, TITLE = "turn_back", "Last moment to turn back"
 FUEL_KEPT = 1.25  # so many times the fuel home must be aboard on turning [practice]
 WIND_WORSE_MPS = 2 * KNOT  # wind that rises by more than this after the turn is worse [own]
 SEA_WORSE_M = 0.2  # as is a sea that rises by more than this [own]
+NEAR_A_POINT_M = NAUTICAL_MILE  # so near a point she is off it [own]
+BOUNDS = ("its gate shuts", "dusk, for it is not lit", "the fuel for the way back runs low")
 
 
 @dataclass(frozen=True)
@@ -40,9 +42,6 @@ class TurnBack:
     along_m: Array
     bound: NDArray[np.int64]  # which bound is first, a row of BOUNDS
     by: Array  # Epoch, when that bound falls
-
-
-BOUNDS = ("its gate shuts", "dusk, for it is not lit", "the fuel for the way back runs low")
 
 
 def turn_back(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:  # noqa: ARG001
@@ -188,7 +187,6 @@ def place_words(facts: Facts, passage: Passage, along_m: float) -> str:
     return f"on the way from {facts.leg.segments[int(passage.track.segment[step])].name}"
 
 
-NEAR_A_POINT_M = 1852.0  # within a mile of a point she is off it [own]
 NOT_SAID = Words(
     title="Last moment to turn back not known",
     sentence="Until when she could turn back is not known: home's gates, its light, the fuel or the stream is missing.",

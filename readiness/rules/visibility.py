@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from readiness.calc.forecast_terms import GOOD_M, MODERATE_M
 from readiness.rules.exposed import Asked, Spot, judged_on_exposed
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words
@@ -18,8 +19,7 @@ from vessel.units import NAUTICAL_MILE
 
 RULE_ID = "visibility"
 TITLE = "Visibility"
-# Good, moderate, poor and very poor part here [forecast-terms]; very poor begins at 1,000 m, taken as half a mile [own].
-GOOD_M, MODERATE_M, POOR_M = 5 * NAUTICAL_MILE, 2 * NAUTICAL_MILE, 0.5 * NAUTICAL_MILE
+NO_GO_M = 0.5 * NAUTICAL_MILE  # very poor begins at 1,000 m [forecast-terms], taken as half a mile [own]
 
 
 def visibility(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:  # noqa: ARG001
@@ -33,7 +33,7 @@ def visibility(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         return Words(
             title=f"Visibility {miles(seen)}",
             sentence=f"Visibility {miles(seen)} on the way from {spot.where}; condition under {miles(MODERATE_M, 0)}, "
-            f"no-go under {miles(POOR_M)}.",
+            f"no-go under {miles(NO_GO_M)}.",
             do="Wait until it clears." if spot.outcome >= Outcome.CONDITION else "",
             sums=(("Least on the way", miles(seen, 2)),),
             evidence=(("forecast", ""),),
@@ -43,7 +43,7 @@ def visibility(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
     ladder = (
         (np.less, GOOD_M, Outcome.ADVICE),
         (np.less, MODERATE_M, Outcome.CONDITION),
-        (np.less, POOR_M, Outcome.NO_GO),
+        (np.less, NO_GO_M, Outcome.NO_GO),
     )
     yield from judged_on_exposed(
         facts,

@@ -16,7 +16,7 @@ from readiness.rules.fuel_aboard import burn_l_per_h
 from readiness.rules.night_light import LIGHT_WORDS, Light, night_light
 from readiness.rules.record import NOT_KNOWN
 from readiness.rules.telling import arrival_zone, departure_zone
-from readiness.rules.weather_met import sampled
+from readiness.rules.weather_met import WIND, sampled, stacked
 from vessel.units import HOUR, KNOT, Array
 
 SLACK_MPS = 0.05 * KNOT  # prints as nought
@@ -133,8 +133,7 @@ def _wind(judged: Judged, chosen: int) -> tuple[Array, Array]:
     at = passage.plan.node_at[chosen, :-1]
     if forecast is None:
         return np.full(at.shape, np.nan), np.full(at.shape, np.nan)
-    parts = np.stack([forecast.values["wind_east_mps"], forecast.values["wind_north_mps"]])
-    east, north = at_place(forecast, parts, passage.track.step_along_m, at)
+    east, north = at_place(forecast, stacked(forecast, WIND), passage.track.step_along_m, at)
     return speed_and_from(east, north)
 
 

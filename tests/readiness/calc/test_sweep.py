@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from readiness.calc.sweep import NO_WAY_MPS, Run, sweep
+from readiness.calc.sweep import NO_WAY_MPS, Run, over_ground, sweep
 from readiness.calc.tidal_stream import Stream, along_and_across, steady, stream_pieces
 from readiness.calc.track import Track, cut, rhumb_forward
 from tests.benchmarks.sweep import furthest_apart
@@ -172,6 +172,15 @@ def test_the_sweep_equals_a_plain_loop_per_departure(
     for departure, times in zip(departures, run.node_at, strict=True):
         plain = loop(track, departure + figures["slip_s"], speed, stream, factors)
         assert times == pytest.approx(plain, abs=1e-3, nan_ok=True)
+
+
+def test_over_the_ground_counts_each_piece_by_its_factor_and_none_that_sets_her_off_the_track() -> None:
+    stream = Stream(np.array([0.0, 1.0, 2.0]), np.array([3.0, -3.0, 0.0]), np.array([0.0, 0.0, 6.0]), 3.0)
+
+    made, across = over_ground(stream, 90.0, 5.0, 0.5, 2.0)
+
+    assert made == pytest.approx([5.0 + 1.5, 5.0 - 6.0, 0.0])
+    assert np.abs(across) == pytest.approx([0.0, 0.0, 6.0])
 
 
 def test_one_departure_equals_the_element_of_many_in_any_shape() -> None:
