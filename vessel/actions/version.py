@@ -1,14 +1,19 @@
 """Saving a changed row without overwriting somebody else's change, and saying a broken rule in plain words."""
 
+import re
 from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
 
 from vessel.calc.change_words import column_words, value_words
+from vessel.calc.constraint_words import constraint_words
 from vessel.calc.json_value import json_value
 from vessel.errors import BadInput, StaleVersion
 from vessel.models.versioned import Versioned, column_labels
+
+BROKEN = re.compile(r"Constraint “(?P<name>\w+)” is violated\.?")
+CAPITAL = re.compile(r"(?<!^)(?=[A-Z])")
 
 
 class ChangedMeanwhile(StaleVersion):
@@ -70,7 +75,7 @@ def check(row: models.Model) -> None:
     try:
         row.full_clean()
     except ValidationError as error:
-        raise BadInput(f"Not saved: {'; '.join(_sentences(error))}. Nothing was changed.") from error
+        raise BadInput(f"Not saved: {'; '.join(_sentences(type(row), error))}. Nothing was changed.") from error
     _check_one_vessel(row)
 
 
@@ -83,14 +88,30 @@ def _check_one_vessel(row: models.Model) -> None:
             raise BadInput(f"Not saved: {field.verbose_name} {other} belongs to another vessel. Nothing was changed.")
 
 
-def _sentences(error: ValidationError) -> list[str]:
-    said = []
+def _sentences(kind: type[models.Model], error: ValidationError) -> list[str]:
+    labels, said = column_labels(kind), []
     for field, messages in error.message_dict.items():
         for message in messages:
-            text = message.rstrip(".").replace("_", " ")
-            text = text.replace("Constraint “", "it must hold that ").replace("” is violated", "")
-            said.append(text if field == "__all__" else f"{field.replace('_', ' ')}: {text}")
+            rule = BROKEN.fullmatch(message)
+            text = rule_words(kind, rule["name"]) if rule else message.rstrip(".").replace("_", " ")
+            said.append(text if field == "__all__" else f"{column_words(field, labels)}: {text}")
     return said
+
+
+def rule_words(kind: type[models.Model], name: str) -> str:
+    """A rule of the database of this name as a sentence without its full stop: "Draught must be above zero"."""
+    noun = CAPITAL.sub("_", kind.__name__).lower()
+    return constraint_words(name, noun, column_labels(kind), _bounds(kind, name))
+
+
+def _bounds(kind: type[models.Model], name: str) -> tuple[float, float] | None:
+    """The least and the most a column may hold by a rule made with `within`."""
+    for rule in kind._meta.constraints:  # noqa: SLF001 Django's own way to ask
+        if rule.name == name and isinstance(rule, models.CheckConstraint) and isinstance(rule.condition, models.Q):
+            ends = [part for part in rule.condition.children if isinstance(part, tuple)]
+            found = {lookup.rpartition("__")[2]: end for lookup, end in ends}
+            return (found["gte"], found["lte"]) if {"gte", "lte"} <= found.keys() else None
+    return None
 
 
 def _text(value: object) -> object:

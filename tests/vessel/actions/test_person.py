@@ -85,7 +85,7 @@ def test_any_other_answer_is_refused(at: datetime, answer: str) -> None:
 
 
 def test_a_stay_that_ends_before_it_begins_is_refused(at: datetime) -> None:
-    with pytest.raises(BadInput, match="availability aboard from before aboard until"):
+    with pytest.raises(BadInput, match="Aboard until must come after aboard from"):
         a_stay(at, aboard_until=at)
 
     assert not Availability.objects.exists()

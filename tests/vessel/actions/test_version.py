@@ -3,12 +3,15 @@
 from datetime import date, datetime
 
 import pytest
+from django.apps import apps
+from django.db.models import CheckConstraint
 
 from tests.factories.vessel import SOUND, a_vessel, an_item
 from vessel.actions.particulars import change, take_away, write_down
-from vessel.actions.version import ChangedMeanwhile, save_changed
+from vessel.actions.version import ChangedMeanwhile, rule_words, save_changed
 from vessel.errors import BadInput, Refused
 from vessel.models import Equipment, FeedChoice, Person, Tank, Vessel
+from vessel.models.versioned import Versioned
 from vessel.queries.history import history_page
 
 pytestmark = pytest.mark.django_db
@@ -53,10 +56,53 @@ def test_a_version_nobody_can_have_seen_is_refused(seen: int) -> None:
 def test_a_change_that_breaks_a_rule_is_refused_in_plain_words() -> None:
     vessel = a_vessel(loa_m=12.2)
 
-    with pytest.raises(BadInput, match="it must hold that vessel waterline is not longer than she is"):
+    with pytest.raises(
+        BadInput, match=r"Not saved: The waterline cannot be longer than she is\. Nothing was changed\."
+    ):
         save_changed(vessel, 1, lwl_m=13.0)
 
     assert (Vessel.objects.get().lwl_m, Vessel.objects.get().version) == (None, 1)
+
+
+@pytest.mark.parametrize(
+    ("columns", "sentence"),
+    [
+        ({"draught_m": 0.0}, "Draught must be above zero"),
+        ({"draught_m": -1.2}, "Draught must be above zero"),
+        ({"speed_factor_late": 1.01}, "Speed factor late must be from 0.50 to 1"),
+        ({"name": ""}, "Name: This field cannot be blank"),
+        ({"currency": "eur"}, "The currency is three capitals, such as EUR"),
+    ],
+)
+def test_a_broken_rule_names_the_column_as_people_do(columns: dict[str, object], sentence: str) -> None:
+    with pytest.raises(BadInput) as refusal:
+        save_changed(a_vessel(), 1, **columns)
+
+    assert sentence in str(refusal.value)
+    assert "_" not in str(refusal.value)
+
+
+@pytest.mark.parametrize("columns", [{"draught_m": 0.001}, {"speed_factor_late": 0.5}, {"speed_factor_late": 1.0}])
+def test_a_figure_just_inside_a_rule_is_saved(columns: dict[str, float]) -> None:
+    assert save_changed(a_vessel(), 1, **columns).keys() == columns.keys()
+
+
+RULES = [
+    pytest.param(kind, rule.name, id=rule.name)
+    for kind in apps.get_models()
+    if issubclass(kind, Versioned)
+    for rule in kind._meta.constraints
+    if isinstance(rule, CheckConstraint)
+]
+
+
+@pytest.mark.parametrize(("kind", "name"), RULES)
+def test_every_rule_somebody_could_break_has_words(kind: type[Versioned], name: str) -> None:
+    words = rule_words(kind, name)
+
+    assert words[0].isupper()
+    assert not words.startswith("This must hold")
+    assert not any(sign in words for sign in ("_", "{", "its least"))
 
 
 def test_a_thing_of_another_vessel_is_refused(at: datetime) -> None:
