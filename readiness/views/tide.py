@@ -50,7 +50,9 @@ def tides(request: HttpRequest, aboard: Membership) -> HttpResponse:
 @needs("read")
 def tide(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     """One station on one day by the clock of the home harbour; `?day=` and `?from=` as at a harbour."""
-    rows = TideStation.objects.select_related("reference").prefetch_related("harbours", "secondary_ports", "stream_tables")
+    rows = TideStation.objects.select_related("reference").prefetch_related(
+        "harbours", "secondary_ports", "stream_tables"
+    )
     row = get_object_or_404(rows, pk=pk, vessel=aboard.vessel)
     now, zone = timezone.now().timestamp(), aboard.vessel.home_zone
     day, said = day_called(request.GET.get("day"), zone, now)
