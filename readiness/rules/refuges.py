@@ -61,11 +61,13 @@ def refuges_met(coast: Coast, run: Run, sea_share: Array, start: float, end: flo
     speed = facts.leg.speed_mps * facts.boat.vessel.late_speed_factor * sea_share.min(axis=-1)
     to_go = away / np.where(speed > 0, speed, np.nan)[:, None]
     minutes = np.arange(start, end + MINUTE, MINUTE)
-    minute = np.nan_to_num((looks.at - start + to_go) / MINUTE, nan=-1.0, posinf=-1.0, neginf=-1.0).astype(np.int32)
+    since = looks.at - start
     standing = np.zeros(away.shape, np.int8)
     for number, place in enumerate(places):
         by_minute = _standing(entered(coast, place, minutes), sheltered(coast, place, minutes))
-        standing[number] = by_minute[np.minimum(minute[number], minutes.size - 1)]
+        minute = (since + to_go[number]) / MINUTE
+        reached = np.where(np.isfinite(minute), minute, -1.0).astype(np.int32)  # the last of the minutes is shut
+        standing[number] = by_minute[np.minimum(reached, minutes.size - 1)]
     standing[np.isnan(to_go)] = Standing.AT_BEST  # nobody can tell how far off it is
     return Refuges(tuple(place.key for place in places), looks, away, to_go, standing)
 
