@@ -5,6 +5,7 @@ from datetime import datetime
 import numpy as np
 from django.db import transaction
 
+from readiness.actions.leg_land import look_for_land_again
 from readiness.feeds.coastline import CoastFile, box_of
 from readiness.models import Coastline, LandPolygon
 from vessel.actions.author import By
@@ -31,12 +32,16 @@ def take_in_coastline(
         held.polygons.all().delete()
     rows = (_row(held, number, polygon) for number, polygon in enumerate(file.polygons, start=1))
     LandPolygon.objects.bulk_create(rows, batch_size=AT_ONCE)
+    look_for_land_again(vessel_id=vessel.pk)
     return held
 
 
+@transaction.atomic
 def take_coastline_away(*, coastline: Coastline, seen_version: int, by: By, at: datetime) -> None:
     """The coastline is no longer held. Refused where somebody changed it meanwhile."""
-    take_away(coastline, vessel=coastline.vessel, seen_version=seen_version, by=by, at=at)
+    vessel = coastline.vessel
+    take_away(coastline, vessel=vessel, seen_version=seen_version, by=by, at=at)
+    look_for_land_again(vessel_id=vessel.pk)
 
 
 def _row(coastline: Coastline, number: int, polygon: tuple[np.ndarray, ...]) -> LandPolygon:

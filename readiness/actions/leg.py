@@ -9,6 +9,7 @@ from django.utils.text import slugify
 
 from readiness.actions.coast import same_vessel
 from readiness.models import Gate, Harbour, KeeperPromise, Leg, LegCrew, LegPoint, LegSegment, LegStatus, PositionReport
+from readiness.queries.coastline import land_on
 from vessel.actions.author import By, token_of
 from vessel.actions.history import record
 from vessel.actions.particulars import change, write_down
@@ -181,10 +182,11 @@ def _write_way(leg: Leg, points: Sequence[Mapping[str, Any]], segments: Sequence
         point = LegPoint(leg=leg, number=number, **columns)
         check(point)
         point.save(force_insert=True)
-    for number, columns in enumerate(segments, start=1):
+    lands = land_on(leg.vessel_id, points, segments)
+    for number, (columns, land) in enumerate(zip(segments, lands, strict=True), start=1):
         same_vessel(leg.vessel, columns.get("stream_table"))
         name = f"{points[number - 1]['name']} to {points[number]['name']}"
-        segment = LegSegment(leg=leg, number=number, **{"name": name, **columns})
+        segment = LegSegment(leg=leg, number=number, **{"name": name, **columns, "land": land})
         check(segment)
         segment.save(force_insert=True)
 

@@ -10,7 +10,7 @@ from readiness.models.gate import Gate
 from readiness.models.harbour import Harbour
 from readiness.models.tidal_stream import StreamTable
 from readiness.models.tide_station import TideStation
-from readiness.rules.words_of_trade import StreamBy, TrackKind
+from readiness.rules.words_of_trade import LandOnWay, StreamBy, TrackKind
 from vessel.models import Person, Vessel
 from vessel.models.constraint import above_zero, in_order, named, not_below_zero, one_of, within
 from vessel.models.versioned import Versioned
@@ -126,7 +126,8 @@ class LegSegment(models.Model):
     """From the point of the same number to the next. NULL `exposed` counts as exposed; no stream table: not known.
 
     `stream_by` other than a named table: the tables near each step stand in the place of `stream_table`.
-    `shore_m`, `shore_to_deg`: how far off the nearest shore lies, and which way.
+    `shore_m`, `shore_to_deg`: how far off the nearest shore lies, and which way. `land`: what the coastline said of the
+    line when it was last looked at.
     """
 
     leg = models.ForeignKey(Leg, on_delete=models.CASCADE, related_name="segments")
@@ -141,6 +142,7 @@ class LegSegment(models.Model):
     )
     shore_m = models.FloatField(null=True, blank=True)
     shore_to_deg = models.FloatField(null=True, blank=True)
+    land = models.CharField(max_length=12, choices=choices(LandOnWay), default=LandOnWay.NOT_LOOKED.value)
 
     class Meta:
         ordering = ["leg_id", "number"]
@@ -150,6 +152,7 @@ class LegSegment(models.Model):
             *above_zero("leg_segment", "number"),
             one_of("leg_segment", "kind", [kind.value for kind in TrackKind]),
             one_of("leg_segment", "stream_by", [way.value for way in StreamBy]),
+            one_of("leg_segment", "land", [word.value for word in LandOnWay]),
             *not_below_zero("leg_segment", "shore_m"),
             within("leg_segment", "shore_to_deg", 0, 360),
         ]

@@ -28,7 +28,7 @@ from readiness.queries.facts_number import number
 from readiness.queries.facts_warning import LOOK, warnings_of
 from readiness.rules.facts_water import Leg as LegFact
 from readiness.rules.facts_water import Point, Segment, Warnings
-from readiness.rules.words_of_trade import StreamBy, TrackKind
+from readiness.rules.words_of_trade import LandOnWay, StreamBy, TrackKind
 from vessel.errors import BadInput
 from vessel.models import EquipmentKind, LogEntry, LogKind
 
@@ -122,6 +122,7 @@ def way_of(leg: Leg) -> Way:
             "gate__key", "tide_station__key", "onward__name", "onward__kind", "onward__exposed",
             "onward__crosses_bar", "onward__stream_table_id", "onward__stream_table__key",
             "onward__stream_by", "onward__shore_m", "onward__shore_to_deg",
+            "onward__land",
         )
     )  # fmt: skip
     if len(rows) < 2:
@@ -174,4 +175,5 @@ def _segment(here: Row, there: Row) -> Segment:
         stream=here["onward__stream_table__key"],
         shore_m=number(here["onward__shore_m"]),
         shore_to_deg=number(here["onward__shore_to_deg"]),
+        land=LandOnWay(here["onward__land"] or LandOnWay.NOT_LOOKED),
     )

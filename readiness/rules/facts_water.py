@@ -4,7 +4,15 @@ from datetime import UTC, datetime
 from typing import Annotated
 
 from readiness.rules.record import Grid, Moment, Real, Record, unit
-from readiness.rules.words_of_trade import Confidence, GateKind, StationKind, StreamBy, TrackKind, WarningKind
+from readiness.rules.words_of_trade import (
+    Confidence,
+    GateKind,
+    LandOnWay,
+    StationKind,
+    StreamBy,
+    TrackKind,
+    WarningKind,
+)
 from vessel.units import DAY
 
 
@@ -154,7 +162,8 @@ class Segment(Record, frozen=True):
     """From one point to the next. Null `exposed` counts as exposed.
 
     `stream`: the table it names; where `stream_by` says so, the nearest table to each step, or the tables to either
-    side of it, stand in its place. `shore_m`: how far off the nearest shore lies, `shore_to_deg`: which way.
+    side of it, stand in its place. `shore_m`: how far off the nearest shore lies, `shore_to_deg`: which way. `land`: what
+    the coastline says of the line, a word that is never left out: where none is drawn it was not looked.
     """
 
     name: str
@@ -165,6 +174,7 @@ class Segment(Record, frozen=True):
     stream: str | None
     shore_m: Annotated[Real, unit("m")]
     shore_to_deg: Annotated[Real, unit("deg")]
+    land: LandOnWay
 
 
 class Leg(Record, frozen=True):

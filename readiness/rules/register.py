@@ -8,6 +8,7 @@ from readiness.rules import (
     consumable_loss,
     crank_battery,
     crew_changes,
+    crosses_land,
     dark_arrival,
     dewatering,
     emergency_steering,
@@ -54,6 +55,7 @@ from readiness.rules.judgement import Rule
 RULES: tuple[Rule, ...] = (
     tide_data.RULE,
     under_keel.RULE,
+    crosses_land.RULE,
     gate_on_arrival.RULE,
     headroom.RULE,
     makes_way.RULE,

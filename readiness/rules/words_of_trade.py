@@ -91,6 +91,15 @@ class StreamBy(StrEnum):
     BETWEEN = "between tables"
 
 
+class LandOnWay(StrEnum):
+    """What the coastline says of a segment; a coastline is not a chart."""
+
+    CLEAR = "clear"
+    CROSSED = "crossed"
+    AT_AN_END = "at an end"  # only so near to where the leg begins or ends that a coastline is too coarse to tell
+    NOT_LOOKED = "not looked"
+
+
 class WarningKind(StrEnum):
     GALE = "gale or worse"
     STRONG_WIND = "strong wind"

@@ -163,7 +163,7 @@ def stored_leg(facts: Facts, vessel: Vessel, stations: Stations) -> Leg:
         LegSegment.objects.create(
             leg=leg, number=number, name=segment.name, kind=segment.kind, exposed=segment.exposed,
             crosses_bar=segment.crosses_bar, stream_by=segment.stream_by, stream_table=streams.get(segment.stream),
-            shore_m=known(segment.shore_m), shore_to_deg=known(segment.shore_to_deg),
+            shore_m=known(segment.shore_m), shore_to_deg=known(segment.shore_to_deg), land=segment.land,
         )  # fmt: skip
     for gate in facts.water.gates:
         if gate.help.at is not None:

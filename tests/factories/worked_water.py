@@ -25,7 +25,7 @@ from readiness.rules.facts_water import (
     Water,
 )
 from readiness.rules.record import Array
-from readiness.rules.words_of_trade import Confidence, GateKind, StationKind, StreamBy, TrackKind
+from readiness.rules.words_of_trade import Confidence, GateKind, LandOnWay, StationKind, StreamBy, TrackKind
 from vessel.units import HOUR, KNOT, NAUTICAL_MILE
 
 NAN = float("nan")
@@ -148,7 +148,8 @@ LEG = Leg(
             point(5, 2.8, "morrowick-lock")),
     segments=tuple(
         Segment(name=f"{NAMES[i]} to {NAMES[i + 1]}", kind=TrackKind.RHUMB, exposed=True, crosses_bar=False,
-                stream_by=StreamBy.NAMED, stream=key, shore_m=4 * NAUTICAL_MILE, shore_to_deg=0.0)
+                stream_by=StreamBy.NAMED, stream=key, shore_m=4 * NAUTICAL_MILE, shore_to_deg=0.0,
+                land=LandOnWay.CLEAR)
         for i, key in enumerate(("first", "second", "skarn", "fourth", "fifth"))
     ),
     refuges=("brannowmouth", "hallorn", "thole", "vessary"), speed_mps=7.0 * KNOT, running_on_s=0.0,
