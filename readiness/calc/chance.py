@@ -40,15 +40,6 @@ def members_past(worst: AsGiven, limit: float) -> NDArray[np.int64]:
     return np.asarray((~(held < limit)).sum(axis=0), np.int64)
 
 
-def share_past(worst: AsGiven, limit: float) -> Share:
-    """The share of the members that reach the limit, as in `members_past`; NaN where there are none.
-
-    Source: [practice]
-    """
-    held = np.asarray(worst, float)
-    return members_past(held, limit) / (len(held) if len(held) else np.nan)
-
-
 def forecast_error(what: str, lead_s: Seconds) -> AsGiven:
     """Standard deviation of a forecast `lead_s` ahead: of "wind" and "gust" in m/s, of "sea" in m.
 

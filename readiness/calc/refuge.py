@@ -67,14 +67,14 @@ def at_looks(node_values: Metres, looks: Looks) -> Metres:
     return found.reshape(*values.shape[:-1], *looks.step.shape)
 
 
-def to_nearest(distance_m: Metres, usable: Flags) -> Metres:
+def to_nearest(away_m: Metres, usable: Flags) -> Metres:
     """Distance to the nearest usable place, `[place, ...]` by flags that broadcast to it: `[...]`.
 
     Infinite where none is usable; NaN where the distance of a usable place is not known.
 
     Source: [practice]
     """
-    held, flags = np.broadcast_arrays(distance_m, usable)
+    held, flags = np.broadcast_arrays(away_m, usable)
     nearest = np.full(held.shape[1:], np.inf)
     for away, good in zip(held, flags, strict=True):  # place by place: all at once would not stay in the cache
         np.minimum(nearest, away, out=nearest, where=good)

@@ -49,8 +49,7 @@ def wave_on_stream(
     U is the stream toward where the waves come from; with U <= 0 the sea is left as it is. With c0 the celerity
     in still water: c = c0 (1 + sqrt(1 - 4 U / c0)) / 2, K = c0 / sqrt(c (c - 2 U)), at most 2; blocked at
     4 U >= c0. Without a stream K is 1 even where the period or the direction is not known, and a height of 0 stays 0
-    whatever is not known. Waves that a stream
-    bends aside, breaks or reflects are not in it.
+    whatever is not known. Waves that a stream bends aside, breaks or reflects are not in it.
 
     Source: [lhs1961]
     """

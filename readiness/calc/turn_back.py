@@ -67,8 +67,8 @@ def home_by(
     """The last moment to leave each node so as to be home as it shuts, `[departure, node]` for `close_at[departure]`.
 
     The way home is swept backwards in time from the shutting, through the stream as it then runs; `share_kept` of her
-    speed is that of the way home. -inf from where
-    she makes no way home; NaN where the stream or the shutting is not known.
+    speed is that of the way home. -inf from where she makes no way home; NaN where the stream or the shutting is not
+    known.
 
     Source: [practice]
     """

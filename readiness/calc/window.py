@@ -174,8 +174,7 @@ def height_at_least(height: Callable[[Array], Array], needed_m: Metres) -> Condi
 
 
 def height_at_most(height: Callable[[Array], Array], most_m: Metres) -> Condition:
-    """Open while a height, of the tide or of the sea, is at most so much; not known where either is
-    not.
+    """Open while a height, of the tide or of the sea, is at most so much; not known where either of the two is not.
 
     Source: [practice]
     """

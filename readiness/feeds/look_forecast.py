@@ -1,4 +1,4 @@
-"""What a forecast file holds: GRIB or a table."""
+"""What a forecast file holds: GRIB, a table or the text of a bulletin."""
 
 import numpy as np
 

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 
 from readiness.models import Harbour, Leg
-from vessel.forms.known import KnownField
+from vessel.forms.known import MEANT, WORD_FOR, KnownField
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm, VersionForm
 from vessel.forms.quantity import QuantityField
@@ -15,9 +15,7 @@ from vessel.units import HOUR, KNOT
 
 ANSWERS = [("", "not answered yet"), ("yes", "has answered"), ("no", "cannot")]
 PROMISES = [("", "asked, not answered"), ("yes", "will help with the lines"), ("no", "will not")]
-MEANT = {"yes": True, "no": False, "": None}
 PLAN = ("name", "planned_at", "speed_mps", "running_on_s", "harbour_move", "watch_plan_counts_autopilot")
-WORD_FOR = {meant: word for word, meant in MEANT.items()}
 
 
 class PlanForm(VersionForm):

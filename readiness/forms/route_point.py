@@ -4,21 +4,24 @@ from typing import Any
 
 from django import forms
 
+from readiness.calc.track import distance_m
 from readiness.models import LegPoint, LegSegment
 from readiness.queries.route import Ties
+from readiness.rules.telling import listed
 from readiness.rules.words_of_trade import StreamBy, TrackKind
 from vessel.calc.position import latitude, longitude
+from vessel.forms.known import MEANT, WORD_FOR, YES_OR_NO
+from vessel.calc.wording import miles
 from vessel.forms.plain import PlainForm
 from vessel.forms.quantity import AngleField, QuantityField
 from vessel.units import NAUTICAL_MILE
 
-MEANT = {"yes": True, "no": False, "": None}
-WORD_FOR = {meant: word for word, meant in MEANT.items()}
 DEPTH = [("", "not known"), ("yes", "matters"), ("no", "deep by the chart")]
-YES_NO = [("", "not known"), ("yes", "yes"), ("no", "no")]
 KINDS = [(TrackKind.RHUMB.value, "rhumb line"), (TrackKind.GEODESIC.value, "shortest line")]
 STREAM_WORDS = [("", "not known"), (StreamBy.NEAREST.value, "the nearest table"),
                 (StreamBy.BETWEEN.value, "between the tables on both sides")]  # fmt: skip
+TIED = {"charted_m": "depth", "station": "tide", "gate": "gate"}
+MOVED_M = 200.0  # a point moved farther than this is another place for its depth [own]
 FILLED_M, FILLED_DEG = 1.0, 0.5  # a stored shore as near as this to the coastline's was filled in from it
 
 
@@ -42,8 +45,8 @@ class RoutePointForm(PlainForm):
     segment_name = forms.CharField(label="Name of the segment", max_length=160, required=False)
     kind = forms.ChoiceField(label="Line", choices=KINDS, required=False)
     stream = forms.ChoiceField(label="Stream", required=False)
-    exposed = forms.ChoiceField(label="Exposed", choices=YES_NO, required=False)
-    crosses_bar = forms.ChoiceField(label="Crosses a bar", choices=YES_NO, required=False)
+    exposed = forms.ChoiceField(label="Exposed", choices=YES_OR_NO, required=False)
+    crosses_bar = forms.ChoiceField(label="Crosses a bar", choices=YES_OR_NO, required=False)
     shore_m = QuantityField(unit="nmi", per=NAUTICAL_MILE, least=0, label="Shore off", required=False)
     shore_to_deg = forms.FloatField(
         label="Shore bears", min_value=0, max_value=360, required=False, widget=forms.TextInput
@@ -71,19 +74,25 @@ class RoutePointForm(PlainForm):
 
     def _exact(self, lat: float, lon: float, exact: str) -> tuple[float, float]:
         """The position to all its places, where the text still is the one it was shown as."""
-        try:
-            kept = [float(part) for part in exact.split()]
-        except ValueError:
-            return lat, lon
+        kept = _two(exact)
         typed = [str(self[name].value()) for name in ("lat", "lon")]
-        same = len(kept) == 2 and typed == [latitude(kept[0]), longitude(kept[1])]
-        return (kept[0], kept[1]) if same else (lat, lon)
+        return kept if kept and typed == [latitude(kept[0]), longitude(kept[1])] else (lat, lon)
 
     def position(self) -> tuple[float, float] | None:
         """Latitude and longitude, None where they cannot be read yet."""
         given = getattr(self, "cleaned_data", {})
         lat, lon = given.get("lat"), given.get("lon")
         return None if lat is None or lon is None else (lat, lon)
+
+    def moved(self) -> str:
+        """What to ask of a point that was moved away from where its depth, tide or gate was typed; "" for nothing."""
+        given, kept = getattr(self, "cleaned_data", {}), _two(self["exact"].value() or "")
+        tied = [word for name, word in TIED.items() if given.get(name) not in (None, "")]
+        there = self.position()
+        if kept is None or there is None or not tied:
+            return ""
+        off = float(distance_m(*kept, *there))
+        return f"moved {miles(off)}. Typed for the old place: {listed(tied)}. Does that still hold?" if off > MOVED_M else ""
 
     def point(self) -> dict[str, Any]:
         """The columns of the point, for the deed."""
@@ -111,6 +120,15 @@ class RoutePointForm(PlainForm):
     def _tied(self, name: str, rows: Any) -> Any:
         picked = self.cleaned_data[name]
         return rows[int(picked)] if picked else None
+
+
+def _two(exact: str) -> tuple[float, float] | None:
+    """A position carried along; None where the text holds none."""
+    try:
+        lat, lon = (float(part) for part in exact.split())
+    except ValueError:
+        return None
+    return (lat, lon) if abs(lat) <= 90 and abs(lon) <= 180 else None
 
 
 def filled(point: LegPoint, segment: LegSegment | None, next_name: str, shore: tuple[float, float]) -> dict[str, Any]:

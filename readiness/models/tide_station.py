@@ -29,7 +29,7 @@ class TideStation(Versioned):
     A printed table keeps its high and low waters as TideEvent rows. `differences` of a secondary port, on its
     `reference`, has one of the shapes of `readiness.rules.tide_differences`. `differences_applied` of a printed table
     NULL: nobody said whether they are in its figures. `fit` of a fitted station: what the fit left over, in the shape
-    of `readiness.feeds.tide_fit`.
+    of `readiness.feeds.tide_fit_notes`.
     """
 
     vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, related_name="tide_stations")

@@ -53,13 +53,11 @@ class GateDays:
     turns_at: Array
 
 
-def gate_windows(*, gate: Gate, start: datetime, end: datetime) -> GateDays:
-    """The windows of a gate for this vessel under her limits. Five queries. Raises BadInput for a limit out of bounds."""
-    return windows_of_gates([gate], start=start, end=end)[gate.pk]
-
-
 def windows_of_gates(gates: Collection[Gate], *, start: datetime, end: datetime) -> dict[int, GateDays]:
-    """The windows of gates of one vessel, by primary key. Five queries however many. Raises BadInput as for one."""
+    """The windows of gates of one vessel under her limits, by primary key. Five queries however many.
+
+    Raises BadInput for a limit out of bounds.
+    """
     rows = gate_rows(Gate.objects.filter(pk__in=[gate.pk for gate in gates]), None)
     if not rows:
         return {}
@@ -123,7 +121,9 @@ def _setting(
 def _days(held: Windows | None, entry_s: float, why_not: str, note: str, turns_at: Array) -> GateDays:
     if held is None:
         flags = np.zeros(0, np.bool_)
-        return GateDays(NOTHING, NOTHING, NOTHING, flags, flags, NOTHING, NOTHING, why_not or "its times", note, NOTHING)
+        return GateDays(
+            NOTHING, NOTHING, NOTHING, flags, flags, NOTHING, NOTHING, why_not or "its times", note, NOTHING
+        )
     return GateDays(
         opens_at=held.opens_at,
         closes_at=held.closes_at,

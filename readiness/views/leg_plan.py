@@ -11,10 +11,11 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from readiness.actions.leg import change_leg, change_refuges, note_keeper
 from readiness.actions.leg_copy import copy_leg
-from readiness.forms.leg_plan import MEANT, WORD_FOR, ContactForm, CopyForm, KeeperForm, PlanForm, RefugesForm
+from readiness.forms.leg_plan import ContactForm, CopyForm, KeeperForm, PlanForm, RefugesForm
 from readiness.models import Gate, KeeperPromise, Leg, LegStatus
 from readiness.views.decision import found
 from vessel.actions.coming_legs import ask_to_judge
+from vessel.forms.known import MEANT, WORD_FOR
 from vessel.forms.plain import OnceForm
 from vessel.models import Membership
 from vessel.views.once import done_once

@@ -5,6 +5,8 @@ from typing import Any
 from django import forms
 
 YES_OR_NO = [("", "not known"), ("yes", "yes"), ("no", "no")]
+MEANT = {"yes": True, "no": False, "": None}
+WORD_FOR = {meant: word for word, meant in MEANT.items()}
 
 
 class KnownField(forms.TypedChoiceField):
@@ -16,4 +18,4 @@ class KnownField(forms.TypedChoiceField):
         )
 
     def prepare_value(self, value: Any) -> Any:
-        return {True: "yes", False: "no", None: ""}[value] if value in (True, False, None) else value
+        return WORD_FOR[value] if value in (True, False, None) else value

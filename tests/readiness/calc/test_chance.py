@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import norm
 
-from readiness.calc.chance import ERROR_OF, ERROR_TABLE, chance_past, forecast_error, members_past, share_past
+from readiness.calc.chance import ERROR_OF, ERROR_TABLE, chance_past, forecast_error, members_past
 from vessel.units import HOUR
 
 NAN = np.nan
@@ -16,17 +16,12 @@ def test_a_member_on_the_limit_and_one_that_is_not_known_pass_it() -> None:
     worst = np.array([9.999, 10.0, 11.0, NAN])
 
     assert members_past(worst, 10.0) == 3
-    assert share_past(worst, 10.0) == 0.75
 
 
-def test_every_departure_has_its_own_share() -> None:
+def test_every_departure_has_its_own_members() -> None:
     worst = np.array([[1.0, 5.0, NAN], [5.0, 5.0, NAN], [1.0, 1.0, NAN]])
 
-    np.testing.assert_allclose(share_past(worst, 4.0), [1 / 3, 2 / 3, 1.0])
-
-
-def test_no_members_have_no_share() -> None:
-    assert np.isnan(share_past(np.empty((0, 2)), 4.0)).all()
+    assert members_past(worst, 4.0).tolist() == [1, 2, 3]
 
 
 @given(st.floats(-20, 20), st.floats(0, 20), st.floats(0.1, 6))

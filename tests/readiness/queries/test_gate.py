@@ -8,7 +8,7 @@ import pytest
 from pytest_django import DjangoAssertNumQueries
 
 from readiness.models import Gate, LimitSet, TideStation
-from readiness.queries.gate import FLAT_WATER, GateDays, gate_windows, windows_of_gates
+from readiness.queries.gate import FLAT_WATER, GateDays, windows_of_gates
 from tests.factories.readiness import stored
 from tests.factories.worked_example import JUDGED_AT, worked_example
 from tests.readiness.rules.alter import vessel
@@ -18,12 +18,16 @@ pytestmark = pytest.mark.django_db
 START = datetime(2027, 5, 15, tzinfo=UTC)
 
 
+def windows_of(gate: Gate, *, start: datetime, end: datetime) -> GateDays:
+    return windows_of_gates([gate], start=start, end=end)[gate.pk]
+
+
 def days_of(key: str, days: int = 2, **columns: Any) -> GateDays:
     """The windows of a stored gate with some columns altered."""
     gate = Gate.objects.get(key=key)
     Gate.objects.filter(pk=gate.pk).update(**columns)
     gate.refresh_from_db()
-    return gate_windows(gate=gate, start=START, end=START + timedelta(days=days))
+    return windows_of(gate, start=START, end=START + timedelta(days=days))
 
 
 def high_waters() -> np.ndarray[Any, Any]:
@@ -120,12 +124,12 @@ def test_beyond_the_tide_table_nothing_is_known_rather_than_shut() -> None:
     stored(worked_example(1))
     gate, last = Gate.objects.get(key="hallorn-sill"), worked_example(1).water.stations[0].event_at[-1]
 
-    found = gate_windows(gate=gate, start=last - timedelta(days=1), end=last + timedelta(days=1))
+    found = windows_of(gate, start=last - timedelta(days=1), end=last + timedelta(days=1))
 
     assert found.opens_at.size > 0
     assert found.dark_from == pytest.approx([last.timestamp()], abs=0.02)
     assert found.dark_to == pytest.approx([last.timestamp() + DAY])
-    beyond = gate_windows(gate=gate, start=last + timedelta(days=9), end=last + timedelta(days=10))
+    beyond = windows_of(gate, start=last + timedelta(days=9), end=last + timedelta(days=10))
     assert (beyond.opens_at.size, beyond.why_not) == (0, "the tide there")
 
 
@@ -134,7 +138,7 @@ def test_it_takes_as_many_queries_as_it_says(django_assert_num_queries: DjangoAs
     gate = Gate.objects.get(key="morrowick-lock")
 
     with django_assert_num_queries(4):  # it has no stream
-        gate_windows(gate=gate, start=START, end=START + timedelta(days=2))
+        windows_of(gate, start=START, end=START + timedelta(days=2))
 
 
 def test_many_gates_are_told_together_and_each_as_by_itself(django_assert_num_queries: DjangoAssertNumQueries) -> None:
@@ -147,7 +151,7 @@ def test_many_gates_are_told_together_and_each_as_by_itself(django_assert_num_qu
 
     assert len(together) == len(gates) > 1
     for gate in gates:
-        alone = gate_windows(gate=gate, start=START, end=end)
+        alone = windows_of(gate, start=START, end=end)
         assert together[gate.pk].opens_at == pytest.approx(alone.opens_at)
         assert together[gate.pk].why_not == alone.why_not
 
