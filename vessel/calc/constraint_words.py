@@ -31,7 +31,7 @@ SENTENCES = {
     "forecast_feed_address_is_https": "The address of a feed must begin with https://",
     "waiver_ends_after_it_was_given": "A waiver must end after it was given",
     "warning_look_looked_at_before_good_to": "The time a look is good to must come after the look",
-    "defect_date_to_mend_by_goes_with_the_choice": "“Mend by a date” and the date go together",
+    "defect_date_to_mend_by_goes_with_the_choice": "The choice “a date” and the date to mend by go together",
     "defect_closed_after_it_was_opened": "A defect cannot be closed before it was opened",
     "job_hours_are_in_order": "The hours of a job must rise from least to likeliest to most",
     "job_done_carries_its_time": "A job that is done must say when",
@@ -85,13 +85,19 @@ def constraint_words(name: str, noun: str, labels: Mapping[str, str], bounds: tu
 
 
 def _words(columns: Mapping[str, str], labels: Mapping[str, str], bounds: tuple[float, float] | None) -> dict[str, str]:
-    words = {place: column_words(column, labels) for place, column in columns.items()}
+    words = {place: _column(column, labels) for place, column in columns.items()}
     small = {f"{place}_small": f"{text[:1].lower()}{text[1:]}" for place, text in words.items()}
     ends = {
         place: value_words(columns["one"], bound, "UTC")
         for place, bound in zip(("low", "high"), bounds or (), strict=False)
     }
     return {"low": "its least", "high": "its most", **words, **small, **ends}
+
+
+def _column(name: str, labels: Mapping[str, str]) -> str:
+    """The words of a column; without its hours a reading of the meter would be the engine itself."""
+    spelt = {name: name.replace("_", " ")} if name.endswith("_hours") else {}
+    return column_words(name, {**spelt, **labels})
 
 
 def _capital(text: str) -> str:

@@ -62,9 +62,9 @@ def test_an_effect_nobody_has_stated_stays_not_known(at: datetime) -> None:
 @pytest.mark.parametrize(
     ("fields", "sentence"),
     [
-        ({"title": " "}, "title: This field cannot be blank"),
-        ({"title": "x", "effect": "annoys"}, "effect: Value 'annoys' is not a valid choice"),
-        ({"title": "x", "mend_by": "date"}, "defect date to mend by goes with the choice"),
+        ({"title": " "}, "Title: This field cannot be blank"),
+        ({"title": "x", "effect": "annoys"}, "Effect: Value 'annoys' is not a valid choice"),
+        ({"title": "x", "mend_by": "date"}, "The choice “a date” and the date to mend by go together"),
         ({"title": "x", "photo": b"<svg/>"}, "This file is not a photo"),
     ],
 )

@@ -103,10 +103,10 @@ def test_a_job_is_written_down_with_its_items_and_its_price_stays_private(at: da
 @pytest.mark.parametrize(
     ("fields", "sentence"),
     [
-        ({"title": ""}, "title: This field cannot be blank"),
+        ({"title": ""}, "Title: This field cannot be blank"),
         ({"title": "x", "status": "in hand"}, "A new job is not begun yet"),
         ({"title": "x", "opens": ["drawer"]}, "“drawer” is not a thing a job can leave open"),
-        ({"title": "x", "hours_low": 3.0, "hours_likely": 2.0, "hours_high": 4.0}, "job hours are in order"),
+        ({"title": "x", "hours_low": 3.0, "hours_likely": 2.0, "hours_high": 4.0}, "The hours of a job must rise"),
     ],
 )
 def test_what_is_no_job_is_refused(at: datetime, fields: dict[str, Any], sentence: str) -> None:

@@ -38,7 +38,7 @@ def test_a_service_is_booked_and_told(at: datetime, fields: dict[str, Any], told
     [
         ({"on": TODAY + timedelta(1)}, "that day is still to come"),
         ({}, "Say when SV-01 was done"),
-        ({"engine_hours": -1.0}, "service done engine hours is not below zero"),
+        ({"engine_hours": -1.0}, "Engine hours cannot be below zero"),
     ],
 )
 def test_what_cannot_have_been_is_refused(at: datetime, fields: dict[str, Any], sentence: str) -> None:

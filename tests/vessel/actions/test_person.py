@@ -98,7 +98,7 @@ def test_rest_is_kept_and_its_hours_stay_out_of_the_chain(at: datetime) -> None:
 
     assert Rest.objects.get().rest_24_h == 7.5
     assert "7.5" not in str(list(chain(person.vessel_id)))
-    with pytest.raises(BadInput, match="rest unbroken part is not more than all"):
+    with pytest.raises(BadInput, match="The longest unbroken rest cannot be more than all of it"):
         tell_rest(person_id=person.pk, by=BY, at=at, rest_24_h=5.0, longest_unbroken_h=6.0)
     assert Rest.objects.count() == 1
 

@@ -25,7 +25,7 @@ def test_a_vessel_begins_with_an_owner_and_a_history(at: datetime) -> None:
 
 
 def test_a_vessel_without_a_name_is_not_taken_in(at: datetime) -> None:
-    with pytest.raises(BadInput, match="name: This field cannot be blank"):
+    with pytest.raises(BadInput, match="Name: This field cannot be blank"):
         register_vessel(owner=an_account(), at=at, name="")
 
     assert not Vessel.objects.exists()

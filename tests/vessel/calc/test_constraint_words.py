@@ -12,6 +12,7 @@ LABELS = {"planned_at": "planned departure"}
     [
         ("boat_draught_m_is_above_zero", "Draught must be above zero"),
         ("boat_used_l_is_not_below_zero", "Used cannot be below zero"),
+        ("boat_engine_hours_is_not_below_zero", "Engine hours cannot be below zero"),
         ("boat_name_is_not_empty", "Name cannot be left empty"),
         ("boat_kind_is_a_known_word", "Kind must be one of the words offered"),
         ("boat_planned_at_before_seen_at", "Seen at must come after planned departure"),
