@@ -16,9 +16,11 @@ from readiness.feeds.grib_sections import LONGEST_HEADING, MOST_BYTES
 from readiness.feeds.look_forecast import look_at_bulletin, look_at_forecast_table, look_at_grib
 from readiness.feeds.look_record import Look, Part, extent_of
 from readiness.feeds.look_stream import look_at_stream_table
-from readiness.feeds.look_tide import look_at_constants, look_at_high_low
+from readiness.feeds.look_tide import look_at_constants, look_at_differences, look_at_high_low, look_at_observations
 from readiness.feeds.stream_table import is_stream_header
+from readiness.feeds.tide_columns import is_timed_height
 from readiness.feeds.tide_constants import is_constants_header
+from readiness.feeds.tide_differences import is_differences, is_differences_header
 from readiness.feeds.tide_sheet import read_sheet
 from readiness.feeds.tide_table import is_high_low_header
 from vessel.errors import BadInput
@@ -28,12 +30,13 @@ Looker = Callable[[bytes, str], Look]
 MARKS = (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")
 COMPONENTS = ("VEVENT", "VTODO", "VTIMEZONE", "VALARM")
 TAKEN = (
-    "a GPX route, a forecast as GRIB, CSV or typed lines, a CSV of tide constants, of high and low "
-    "waters or of a tidal stream, or a calendar"
+    "a GPX route, a forecast as GRIB, CSV or typed lines, a CSV of tide constants, of high and low waters, of "
+    "observed heights, of the differences of a secondary port or of a tidal stream, or a calendar"
 )
 COLUMNS_TOLD = (
-    "constituent, amplitude_m and phase_utc_deg (constants); time_utc, height_m and type (high and low waters); "
-    "time_utc, latitude and longitude (forecast); or hours_from_hw, set_deg, neaps_kn and springs_kn (tidal stream)"
+    "constituent, amplitude_m and phase_utc_deg (constants); time_utc, height_m and type (high and low waters), "
+    "or without type (observed heights); water, time_min and height_m or height_ratio (differences); time_utc, latitude "
+    "and longitude (forecast); or hours_from_hw, set_deg, neaps_kn and springs_kn (tidal stream)"
 )
 
 
@@ -68,6 +71,10 @@ def _is_xml(data: bytes) -> bool:
 
 def _is_calendar(data: bytes) -> bool:
     return _start(data)[:15].upper() == b"BEGIN:VCALENDAR"
+
+
+def _is_document_of_differences(data: bytes) -> bool:
+    return _start(data).startswith(b"{") and is_differences(data)
 
 
 def _is_text(data: bytes) -> bool:
@@ -124,6 +131,8 @@ TABLES: tuple[tuple[Callable[[Header], bool], Looker], ...] = (
     (is_high_low_header, look_at_high_low),
     (is_forecast_header, look_at_forecast_table),
     (is_stream_header, look_at_stream_table),
+    (is_differences_header, look_at_differences),
+    (is_timed_height, look_at_observations),  # last: others have a time and a height too
 )
 
 
@@ -137,5 +146,6 @@ KINDS: tuple[tuple[Callable[[bytes], bool], Looker], ...] = (
     (_is_xml, _look_at_route),
     (_is_calendar, _look_at_calendar),
     (is_bulletin, look_at_bulletin),
+    (_is_document_of_differences, look_at_differences),
     (_is_text, _look_at_table),
 )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from vessel.calc.wording import counted
 from vessel.units import Array
 
 
@@ -49,6 +50,12 @@ class Look:
     parts: tuple[Part, ...] = ()
     warnings: tuple[str, ...] = ()
     ignored: tuple[str, ...] = ()
+
+
+def how_many(count: int, what: str) -> str:
+    """A count under its name as people say it: "1 field", "2 fields", "1 value known"."""
+    noun, *rest = what.split(" ", 1) if what.startswith("values ") else [what]
+    return " ".join([counted(count, noun.removesuffix("s"), noun), *rest])
 
 
 def extent_of(lat: Array, lon: Array) -> Extent | None:

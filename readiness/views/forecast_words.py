@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from readiness.feeds.look_record import Extent, Look, Part
+from readiness.feeds.look_record import Extent, Look, Part, how_many
 from readiness.models import Forecast, WarningLook
 from vessel.calc.position import latitude, longitude
-from vessel.calc.wording import NOT_KNOWN, age, is_known, local_time, miles, with_utc
+from vessel.calc.wording import NOT_KNOWN, age, counted, is_known, local_time, miles, unit_word, with_utc
 
 WHY_USED = (
     "Legs are judged on the one that was issued last, as a whole: nothing is patched from older ones, and where it does "
@@ -70,14 +70,14 @@ def look_terms(look: Look, zone: str) -> Iterator[tuple[str, str]]:
         yield "Times", f"{with_utc(look.first_at, zone)} to {with_utc(look.last_at, zone)}"
     if look.extent is not None:
         yield "Waters", area_words(look.extent)
-    yield "Holds", ", ".join(f"{count:,} {what}" for what, count in look.counts.items())
+    yield "Holds", ", ".join(how_many(count, what) for what, count in look.counts.items())
 
 
 def part_words(part: Part) -> str:
     """One part of a file: a column, the fields of one name."""
-    words = f"{part.name}: {part.count:,} {part.what}"
-    unit = f", {part.unit}" if part.unit else ""
-    missing = f", {part.missing:,} values missing" if part.missing else ""
+    words = f"{part.name}: {how_many(part.count, part.what)}"
+    unit = f", {unit_word(part.unit)}" if part.unit else ""
+    missing = f", {counted(part.missing, 'value')} missing" if part.missing else ""
     length = f", {miles(part.length_m)}" if is_known(part.length_m) else ""
     return f"{words}{unit}{missing}{length}"
 

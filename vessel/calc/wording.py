@@ -30,6 +30,9 @@ WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 POINTS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
 DAYS_FROM = 2 * DAY  # an age or a duration this long is told in days [own]
+YEAR_S = 365.25 * DAY  # [practice]
+YEARS_FROM = 2 * YEAR_S  # an age this long is told in years [own]
+HALF_A_YEAR_S = YEAR_S / 2  # a day without its year is taken for the nearest one of its name
 MORE_DECIMALS = 3  # how many further decimals a figure may take to stay on its own side of a limit [own]
 
 
@@ -70,15 +73,35 @@ def one_line(text: str) -> str:
     return CONTROLS.sub(" ", text)
 
 
-UNIT_WORDS = {"l": "L", "l/h": "L/h", "l/min": "L/min", "1/min": "a minute", "degC": "°C", "1": ""}
-
-
-def unit_word(unit: str) -> str:
-    """A unit as it is kept, as people write it: "L", "°C", "a minute".
+def counted(count: int, noun: str, several: str = "") -> str:
+    """So many of a thing, "1 part", "2 parts", "1,200 values"; `several` where more of it is not told by an s.
 
     Source: [own]
     """
-    return UNIT_WORDS.get(unit, unit)
+    return f"{count:,} {noun if count == 1 else several or f'{noun}s'}"
+
+
+UNIT_WORDS = {"l": "L", "l/h": "L/h", "l/min": "L/min", "1/min": "a minute", "degC": "°C", "1": ""}
+POWERS = {"-1": "", "2": "²", "3": "³", "-2": "²", "-3": "³"}
+POWER = re.compile(r"(\S+?)\*\*(-?\d)")
+
+
+def unit_word(unit: str) -> str:
+    """A unit as it is kept, as people write it: "L", "°C", "a minute"; powers by signs, "m s**-1" is "m/s".
+
+    Source: [own]
+    """
+    if "**" not in unit:
+        return UNIT_WORDS.get(unit, unit)
+    over: list[str] = []
+    under: list[str] = []
+    for part in unit.split():
+        power = POWER.fullmatch(part)
+        if power is None:
+            over.append(part)
+        else:
+            (under if power[2].startswith("-") else over).append(power[1] + POWERS.get(power[2], f"^{power[2]}"))
+    return "/".join([" ".join(over) or "1", *under])
 
 
 def knots(mps: MetresPerSecond | None, decimals: int = 0) -> str:
@@ -165,8 +188,8 @@ def duration(seconds: Seconds | None) -> str:
 
 
 def age(seconds: Seconds | None) -> str:
-    """How old, in whole units gone by: "3 h 40 min", "9 d"; under a minute "just now"; a time still to come
-    says so, since a clock must then be wrong.
+    """How old, in whole units gone by: "3 h 40 min", "9 d", "15 years"; under a minute "just now"; a time still to
+    come says so, since a clock must then be wrong.
 
     Source: [own]
     """
@@ -177,6 +200,8 @@ def age(seconds: Seconds | None) -> str:
         return "dated ahead of the clock"
     if value < MINUTE:
         return "just now"
+    if value >= YEARS_FROM:
+        return f"{math.floor(value / YEAR_S):,} years"
     if value >= DAYS_FROM:
         return f"{math.floor(value / DAY)} d"
     return _two(math.floor(value / MINUTE), 60, "h", "min")
@@ -191,8 +216,10 @@ def clock(epoch: Epoch | None, zone: str) -> str:
     return NOT_KNOWN if moment is None else f"{moment:%H:%M}"
 
 
-def local_date(epoch: Epoch | None, zone: str, *, year: bool = False) -> str:
+def local_date(epoch: Epoch | None, zone: str, *, year: bool = False, now: Epoch | None = None) -> str:
     """The day in a zone, "Sat 15 May" or "Sat 15 May 2027": never a date of bare figures.
+
+    The year stands where it is asked for, and where `now` is given and lies more than half a year off.
 
     Source: [own]
     """
@@ -200,15 +227,15 @@ def local_date(epoch: Epoch | None, zone: str, *, year: bool = False) -> str:
     if moment is None:
         return NOT_KNOWN
     day = f"{WEEKDAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]}"
-    return f"{day} {moment.year}" if year else day
+    return f"{day} {moment.year}" if year or _far(moment, now) else day
 
 
-def local_time(epoch: Epoch | None, zone: str) -> str:
-    """Day and time of day in a zone, "Sat 15 May 07:30".
+def local_time(epoch: Epoch | None, zone: str, *, now: Epoch | None = None) -> str:
+    """Day and time of day in a zone, "Sat 15 May 07:30"; more than half a year from `now` with its year.
 
     Source: [own]
     """
-    day = local_date(epoch, zone)
+    day = local_date(epoch, zone, now=now)
     return day if day == NOT_KNOWN else f"{day} {clock(epoch, zone)}"
 
 
@@ -224,14 +251,15 @@ def zone_name(epoch: Epoch | None, zone: str) -> str:
     return name if name.isalpha() else f"UTC{name.replace('-', MINUS)}"
 
 
-def with_utc(epoch: Epoch | None, zone: str) -> str:
+def with_utc(epoch: Epoch | None, zone: str, *, now: Epoch | None = None) -> str:
     """Day and time in a zone and in UTC, "Sat 15 May 07:30 (06:30 UTC)"; UTC names its day where it differs.
+    More than half a year from `now` with its year.
 
     The hour that comes twice on the night the clocks go back is told apart by its UTC.
 
     Source: [own]
     """
-    local, universal = local_time(epoch, zone), local_time(epoch, "UTC")
+    local, universal = local_time(epoch, zone, now=now), local_time(epoch, "UTC", now=now)
     if local == NOT_KNOWN:
         return local
     if local == universal:
@@ -262,3 +290,7 @@ def _moment(epoch: Epoch | None, zone: tzinfo) -> datetime | None:
         return datetime.fromtimestamp(math.floor(seconds + 0.0005), UTC).astimezone(zone)
     except (OverflowError, ValueError, OSError):
         return None
+
+
+def _far(moment: datetime, now: Epoch | None) -> bool:
+    return is_known(now) and abs(moment.timestamp() - float(now or 0.0)) > HALF_A_YEAR_S

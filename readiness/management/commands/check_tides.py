@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 from django.conf import settings
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
 from readiness.calc.tide import tide_type
 from readiness.calc.tide_check import events_apart, heights_apart, nearest_apart, well_inside
@@ -16,6 +16,7 @@ from readiness.feeds.tide_check import Case, EventCase, HeightCase, PortCase, ca
 from readiness.feeds.tide_station import UNITS
 from readiness.feeds.tide_table import StationFile
 from vessel.errors import BadInput
+from vessel.management.plain import PlainCommand
 from vessel.units import MINUTE, Array
 
 COLUMNS = (
@@ -58,7 +59,7 @@ EVENTS = {"ft": 0.05, "cm": 2.5, "m": 0.025}
 PORTS = Target(0.015, minutes=0.0)
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = "Compares worked-out tides with published ones, and says which are as near as they should be."
     requires_system_checks = ()
 

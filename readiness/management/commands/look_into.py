@@ -9,12 +9,14 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
 from readiness.feeds.grib_sections import MOST_BYTES
-from readiness.feeds.look_record import Extent, Look, Part
+from readiness.feeds.look_record import Extent, Look, Part, how_many
 from readiness.feeds.take import look_at
+from vessel.calc.wording import counted, unit_word
 from vessel.errors import BadInput
+from vessel.management.plain import PlainCommand
 from vessel.units import NAUTICAL_MILE
 
 NOT_KNOWN = "not known"
@@ -40,11 +42,11 @@ or, typed down from the radio (every line begins with what it is about; --json s
     visibility good, occasionally poor
 
 Files that are read: GPX routes; forecasts as GRIB 1, GRIB 2, CSV or typed lines; CSV of tide constants, of high and low
-waters or of tidal streams.
+waters, of observed heights, of the differences of a secondary port or of tidal streams.
 """
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = (
         "Says what a GPX, GRIB, calendar or CSV file holds before it is taken in. Changes nothing, needs no database."
     )
@@ -75,7 +77,7 @@ def content_of(file: str) -> bytes:
 
 
 def _lines(look: Look) -> Iterator[str]:
-    counts = ", ".join(f"{what} {count:,}" for what, count in look.counts.items())
+    counts = ", ".join(how_many(count, what) for what, count in look.counts.items())
     yield f"{look.name}: {look.kind}, {look.size:,} bytes; {counts}."
     if look.extent:
         yield f"Area: {_area(look.extent)}."
@@ -94,11 +96,11 @@ def _lines(look: Look) -> Iterator[str]:
 
 
 def _part(part: Part) -> str:
-    said = [f"{part.name}: {part.what} {part.count:,}", f"in {part.unit}" if part.unit else ""]
+    said = [f"{part.name}: {how_many(part.count, part.what)}", f"in {unit_word(part.unit)}" if part.unit else ""]
     if not math.isnan(part.length_m):
         said.append(f"{part.length_m / NAUTICAL_MILE:.2f} nmi")
     if part.missing:
-        said.append(f"{part.missing:,} values missing")
+        said.append(f"{counted(part.missing, 'value')} missing")
     return ", ".join(word for word in said if word)
 
 

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
 from readiness.calc.tide import pressure_correction
@@ -20,6 +20,7 @@ from readiness.feeds.tide_sheet import bytes_of
 from readiness.management.tide_text import Line, json_text, line, text
 from readiness.queries.tide_station import station_called
 from vessel.errors import BadInput
+from vessel.management.plain import PlainCommand
 from vessel.units import DAY, MINUTE, Array
 
 MOST_HEIGHTS = 600_000  # a year of minutes and a bit
@@ -78,7 +79,7 @@ A station of the database, by its name or its key
 """
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = "Tells the height of tide at even times, or the high and low waters, of a station or out of a file."
     requires_system_checks = ()
 

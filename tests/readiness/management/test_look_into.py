@@ -11,6 +11,8 @@ import pytest
 from django.core.management import call_command
 from django.core.management.base import CommandError
 
+from tests.readiness.feeds.samples import grib, message
+
 HOME = Path(__file__).resolve().parents[3]
 FORECAST = """# issued 2027-05-14T16:00Z
 time_utc,latitude,longitude,wind_kn,wind_from_deg,wave_height_m,mood
@@ -34,14 +36,14 @@ def looked(*arguments: str) -> str:
 
 def test_it_says_in_words_what_a_forecast_holds(friday: Path) -> None:
     assert looked(str(friday)).splitlines() == [
-        f"friday.csv: forecast table, {len(FORECAST)} bytes; times 2, places 1.",
+        f"friday.csv: forecast table, {len(FORECAST)} bytes; 2 times, 1 place.",
         "Area: 50.100° N to 50.100° N, 4.200° W to 4.200° W.",
         "Times: 2027-05-14 18:00 UTC to 2027-05-14 19:00 UTC.",
         "Issued: 2027-05-14 16:00 UTC.",
         "Units: wave_height_m in m, wind_east_mps in m/s, wind_north_mps in m/s.",
-        "  wave height: values known 0, in m",
-        "  wind from the west: values known 2, in m/s",
-        "  wind from the south: values known 2, in m/s",
+        "  wave height: 0 values known, in m",
+        "  wind from the west: 2 values known, in m/s",
+        "  wind from the south: 2 values known, in m/s",
         "Note: 1 value(s) of wave height are outside 0 to 30 m and count as not known.",
         "Not used: mood.",
     ]
@@ -78,11 +80,65 @@ def test_an_area_round_the_globe_and_one_across_the_date_line_are_said(tmp_path:
         assert f"Area: {words}." in looked(str(file))
 
 
+def test_units_are_said_as_people_write_them_and_one_of_a_thing_has_no_s(tmp_path: Path) -> None:
+    file = tmp_path / "wind.grb"
+    file.write_bytes(grib(message("10u", lambda *_: 3.0), message("10v", lambda *_: 4.0)))
+
+    said = looked(str(file))
+
+    assert "; 2 fields, 1 time." in said
+    assert ": 1 field, in m/s" in said
+    assert "**" not in said
+
+
+@pytest.mark.parametrize(
+    ("content", "lines"),
+    [
+        (
+            "time_utc,height_m\n2027-05-15T00:00Z,1.2\n2027-05-15T01:00Z,\n2027-05-15T02:00Z,2.1\n",
+            ["observed heights", "; 3 rows, 2 heights.", "Times: 2027-05-15 00:00 UTC to 2027-05-15 02:00 UTC."],
+        ),
+        (
+            "water,time_min,height_ratio\nH,+71,0.55\nL,+113,0.53\n",
+            ["differences of a secondary port", "; 4 figures.", "high water: 2 figures", "low water: 2 figures",
+             "a ratio of heights", "does not name the port"],
+        ),
+        (
+            '{"form": "single", "high_s": 300, "low_s": 600, "high_m": -0.1, "low_m": null}',
+            ["differences of a secondary port", "; 3 figures.", "high water: 2 figures", "low water: 1 figure\n"],
+        ),
+        (
+            "water,clock_utc,time_min,reference_m,height_m\nH,00:00,+35,,\nH,06:00,+23,,\nH,,,4.2,+0.3\nL,,+10,,-0.1\n",
+            ["; 5 figures.", "high water: 3 figures", "low water: 2 figures"],
+        ),
+    ],
+)  # fmt: skip
+def test_it_knows_every_kind_of_tide_file_that_a_tide_is_told_from(
+    tmp_path: Path, content: str, lines: list[str]
+) -> None:
+    file = tmp_path / "it.csv"
+    file.write_text(content)
+
+    said = looked(str(file))
+
+    assert [line for line in lines if line not in said] == []
+
+
+def test_a_type_of_tide_that_is_not_known_is_left_out(tmp_path: Path) -> None:
+    whole, half = tmp_path / "whole.csv", tmp_path / "half.csv"
+    whole.write_text("constituent,amplitude_m,phase_utc_deg\nM2,1,0\nS2,0.4,0\nK1,0.1,0\nO1,0.1,0\n")
+    half.write_text("constituent,amplitude_m,phase_utc_deg\nM4,0.1,0\n")
+
+    assert "type of tide F 0.14" in looked(str(whole))
+    assert "type of tide" not in looked(str(half))
+    assert "nan" not in looked(str(half))
+
+
 def test_a_length_and_missing_values_are_said(tmp_path: Path) -> None:
     file = tmp_path / "a.gpx"
     file.write_text('<gpx version="1.1"><rte><rtept lat="0" lon="0"/><rtept lat="0" lon="1"/></rte></gpx>')
 
-    assert "  route without a name: points 2, 60.11 nmi" in looked(str(file))
+    assert "  route without a name: 2 points, 60.11 nmi" in looked(str(file))
 
 
 @pytest.mark.parametrize(
@@ -132,5 +188,6 @@ def test_it_works_from_the_command_line_without_a_database(friday: Path, tmp_pat
     assert json.loads(seen.stdout)["kind"] == "forecast table"
     assert (seen.returncode, refused.returncode, helped.returncode) == (0, 2, 0)
     assert len(refused.stderr.strip().splitlines()) == 1
+    assert refused.stderr.startswith(f"{HOME} was not read")
     assert "manage.py look_into friday.csv" in helped.stdout
     assert not list(data.glob("*.sqlite3*"))

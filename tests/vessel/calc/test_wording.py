@@ -125,6 +125,7 @@ def test_duration(seconds: float, text: str) -> None:
     [
         (0, "just now"), (59, "just now"), (60, "1 min"), (13_200, "3 h 40 min"), (3 * 3600, "3 h"),
         (47 * 3600, "47 h"), (2 * 86400, "2 d"), (9.9 * 86400, "9 d"), (-30, "just now"),
+        (730.4 * 86400, "730 d"), (730.5 * 86400, "2 years"), (15.2 * 365.25 * 86400, "15 years"),
         (-60, "dated ahead of the clock"),
     ],
 )  # fmt: skip
@@ -138,6 +139,27 @@ def test_times_are_local_with_utc() -> None:
     assert wording.local_date(SAT, LISBON, year=True) == "Sat 15 May 2027"
     assert wording.with_utc(SAT, LISBON) == "Sat 15 May 07:30 (06:30 UTC)"
     assert wording.with_utc(SAT, "UTC") == "Sat 15 May 06:30 UTC"
+
+
+@pytest.mark.parametrize("toward", [-1, 1])
+def test_more_than_half_a_year_away_the_year_is_told(toward: int) -> None:
+    half = 365.25 / 2 * 86400
+
+    near, far = SAT + toward * half, SAT + toward * (half + 1)
+
+    assert wording.with_utc(SAT, LISBON, now=near) == "Sat 15 May 07:30 (06:30 UTC)"
+    assert wording.with_utc(SAT, LISBON, now=far) == "Sat 15 May 2027 07:30 (06:30 UTC)"
+    assert wording.with_utc(SAT, "UTC", now=far) == "Sat 15 May 2027 06:30 UTC"
+    assert wording.with_utc(SAT, MARQUESAS, now=far) == "Fri 14 May 2027 21:00 (Sat 15 May 2027 06:30 UTC)"
+    assert (wording.local_time(SAT, LISBON, now=near), wording.local_time(SAT, LISBON, now=far)) == (
+        "Sat 15 May 07:30",
+        "Sat 15 May 2027 07:30",
+    )
+
+
+@pytest.mark.parametrize("now", [None, float("nan"), float("inf")])
+def test_without_a_clock_no_year_is_told(now: float | None) -> None:
+    assert wording.local_date(SAT, LISBON, now=now) == "Sat 15 May"
 
 
 def test_utc_names_its_day_where_it_differs() -> None:
@@ -187,3 +209,29 @@ def test_no_date_is_made_of_bare_figures(moment: float, zone: str) -> None:
 )
 def test_what_was_typed_fits_into_one_line(typed: str, shown: str) -> None:
     assert wording.one_line(typed) == shown
+
+
+@pytest.mark.parametrize(("count", "words"), [(0, "0 parts"), (1, "1 part"), (2, "2 parts"), (1200, "1,200 parts")])
+def test_one_of_a_thing_has_no_s(count: int, words: str) -> None:
+    assert wording.counted(count, "part") == words
+
+
+def test_more_of_a_thing_may_have_a_word_of_its_own() -> None:
+    assert (wording.counted(1, "foot", "feet"), wording.counted(3, "foot", "feet")) == ("1 foot", "3 feet")
+
+
+@pytest.mark.parametrize(
+    ("unit", "words"),
+    [
+        ("m s**-1", "m/s"),
+        ("m/s", "m/s"),
+        ("kg m**-2", "kg/m²"),
+        ("m**2 s**-2", "m²/s²"),
+        ("kg m**-2 s**-1", "kg/m²/s"),
+        ("s**-1", "1/s"),
+        ("l/h", "L/h"),
+        ("%", "%"),
+    ],
+)
+def test_powers_of_a_unit_are_written_as_people_do(unit: str, words: str) -> None:
+    assert wording.unit_word(unit) == words

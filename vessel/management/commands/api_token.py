@@ -3,12 +3,13 @@
 from argparse import ArgumentParser, RawDescriptionHelpFormatter
 from datetime import timedelta
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
 from vessel.actions.token import KEEPS, make_token, revoke_token
 from vessel.errors import BadInput, Refused
 from vessel.management.commands.hand_over import vessel_called
+from vessel.management.plain import PlainCommand
 from vessel.models import ApiToken, Membership, Role, Scope, Vessel
 
 BY = "command line"
@@ -24,7 +25,7 @@ The token is printed once and not kept. Send it as a header:  Authorization: Bea
 """
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = "Makes a token by which a program reads, or reads and writes, for one person aboard one vessel."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

@@ -3,11 +3,12 @@
 from argparse import ArgumentParser, RawDescriptionHelpFormatter
 from pathlib import Path
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
 from vessel.actions.handover import build_handover
 from vessel.errors import BadInput, Refused
+from vessel.management.plain import PlainCommand
 from vessel.models import Vessel
 
 EXAMPLE = """
@@ -20,7 +21,7 @@ Names, contacts, health, rest, prices and photos stay behind. Note the head it p
 """
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = "Writes the handover of a vessel: plain files, a page to read, and her whole history as a chain."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

@@ -12,14 +12,15 @@ from pathlib import Path
 from django.apps import apps
 from django.conf import settings
 from django.core.management import call_command, get_commands
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.db import DatabaseError, connection
 from django.utils import timezone
 
 from vessel.actions.setup_code import new_code
 from vessel.errors import Refused
 from vessel.management.door import answers, folder_to_ourselves, free_port, name_holder
-from vessel.management.memory import MEMORY_KEPT
+from vessel.management.memory import MEMORY_KEPT, ONE_THREAD
+from vessel.management.plain import PlainCommand
 from vessel.management.supervisor import Part, Supervisor
 from vessel.queries.service_check import schema_is_newer
 from vessel.queries.service_state import deaths_file
@@ -30,7 +31,7 @@ FIRST_PORT = "8000"
 log = logging.getLogger(__name__)
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = (
         "Serves the pages and does the background work, until Ctrl-C. Brings the database up to date first."
         " Example: manage.py serve --port 8080 --with-demo"
@@ -126,7 +127,7 @@ def _has_a_vessel() -> bool:
 def _parts(address: str, port: int) -> list[Part]:
     base = Path(settings.BASE_DIR)
     mother = str(os.getpid())
-    environment = {**MEMORY_KEPT, **os.environ, "LEGWORTHY_DATA": str(settings.DATA)}
+    environment = {**MEMORY_KEPT, **ONE_THREAD, **os.environ, "LEGWORTHY_DATA": str(settings.DATA)}
     return [
         Part("web server", [sys.executable, "-m", "config.web", address, str(port), mother], base, environment),
         Part(

@@ -4,11 +4,12 @@ import json
 from argparse import ArgumentParser, RawDescriptionHelpFormatter
 from pathlib import Path
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
 from vessel.calc.history_chain import Head, Problem
 from vessel.errors import BadInput
 from vessel.feeds.handover import check_handover
+from vessel.management.plain import PlainCommand
 from vessel.models import Vessel
 from vessel.queries.history import chain_problem, head
 
@@ -24,7 +25,7 @@ It proves that nothing was altered after a head was noted outside; not that what
 """
 
 
-class Command(BaseCommand):
+class Command(PlainCommand):
     help = "Checks a handover file, or without a file the history in the database, and names the first bad entry."
     requires_system_checks = ()
 
