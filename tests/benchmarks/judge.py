@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 import tempfile
+from time import process_time
 
 from readiness.rules.engine import judge
 from readiness.rules.under_way import passage_of
@@ -23,13 +24,13 @@ def run() -> list[Row]:
 
 
 def ratios() -> tuple[float, float]:
-    """Judging and its passage, as multiples of the bare sweep."""
+    """Judging and its passage, as multiples of the bare sweep, all of one thread and in its own time."""
     case = Case()
-    bare = quickest(lambda: all_at_once(case), 10)
-    fresh = iter([worked_example(DEPARTURES) for _ in range(6)])  # states of facts seen before are kept
-    with_rules = quickest(lambda: judge(next(fresh)), 6)
+    bare = quickest(lambda: all_at_once(case), 20, process_time)
+    fresh = iter([worked_example(DEPARTURES) for _ in range(12)])  # states of facts seen before are kept
+    with_rules = quickest(lambda: judge(next(fresh)), 12, process_time)
     facts = worked_example(DEPARTURES)
-    passage = quickest(lambda: passage_of(facts), 6)
+    passage = quickest(lambda: passage_of(facts), 12, process_time)
     return with_rules / bare, passage / bare
 
 
@@ -37,8 +38,8 @@ def _rules() -> list[Row]:
     """In a child process, which keeps freed memory as the served ones do."""
     with_rules, passage = _told(IN_A_CHILD.format("judge import ratios", "*ratios()"), MEMORY_KEPT)
     return [
-        Row("every rule for 960 departures", with_rules, "x the bare sweep", "<= 10", with_rules <= 10),
-        Row("of it the passage", passage, "x the bare sweep", "none", met=True),
+        Row("every rule for 960 departures", with_rules, "x the bare sweep (CPU time)", "<= 10", with_rules <= 10),
+        Row("of it the passage", passage, "x the bare sweep (CPU time)", "none", met=True),
     ]
 
 
