@@ -149,4 +149,4 @@ def test_the_shell_gets_status_2_and_the_sentence(capsys: pytest.CaptureFixture[
         Command().run_from_argv(["manage.py", "tide", "no such file"])
 
     assert end.value.code == 2
-    assert capsys.readouterr().err == "There is no file and no tide station called no such file.\n"
+    assert capsys.readouterr().err.startswith("There is no file and no tide station called no such file.")
