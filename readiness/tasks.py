@@ -1,7 +1,7 @@
 """What is done by itself: legs judged, forecasts fetched, waiting files cleared. Done twice, it has one effect."""
 
 import logging
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from celery import shared_task
 from django.conf import settings
@@ -10,13 +10,17 @@ from django.utils import timezone
 from readiness.actions.forecast_feed import fetch_feed
 from readiness.actions.verdict import judge_leg
 from readiness.feeds.waiting_file import clear_away
+from readiness.models import ForecastFeed
 from readiness.queries.forecast_feed import due_feeds
 from readiness.queries.leg import coming_legs, legs_behind
+from vessel.actions.due_work import ask_for
 from vessel.errors import Refused
 from vessel.feeds.fetch import Door
 
 log = logging.getLogger(__name__)
 BY = "timetable"
+FETCH = "readiness.tasks.fetch_forecast"
+APART = timedelta(minutes=1)  # a server may hang for a third of it; the rest is left for judging [own]
 
 
 @shared_task
@@ -34,11 +38,18 @@ def judge_what_changed() -> None:
 
 
 def _judge(leg_ids: list[int], at: datetime) -> None:
+    """Every one of them; what broke on a leg is told once the others are judged."""
+    broke: Exception | None = None
     for leg_id in leg_ids:
         try:
             judge_leg(leg_id=leg_id, at=at, by=BY)
         except Refused as reason:
             log.warning("Leg %s was not judged: %s", leg_id, reason)
+        except Exception as error:
+            log.exception("Leg %s was not judged: something broke.", leg_id)
+            broke = error
+    if broke is not None:
+        raise broke
 
 
 @shared_task
@@ -49,13 +60,21 @@ def judge_leg_again(leg_id: int) -> None:
 
 @shared_task
 def fetch_forecasts() -> None:
-    """Ask every feed whose time has come; one that fails keeps what it brought before and does not hold up the others."""
+    """Ask for every feed whose time has come, each a piece of work of its own and a while apart."""
     at = timezone.now()
-    for feed_id in due_feeds(at):
-        try:
-            fetch_feed(feed_id=feed_id, at=at, by=BY, door=Door(own=settings.FEED_ADDRESSES))
-        except Refused as reason:
-            log.warning("Feed %s brought no forecast: %s", feed_id, reason)
+    for number, feed_id in enumerate(due_feeds(at)):
+        ask_for(task=FETCH, arguments={"feed_id": feed_id}, key=f"fetch feed {feed_id}", at=at + number * APART)
+
+
+@shared_task
+def fetch_forecast(feed_id: int) -> None:
+    """Ask one feed; where it fails, what it brought before is kept. Nothing where it was taken away meanwhile."""
+    try:
+        fetch_feed(feed_id=feed_id, at=timezone.now(), by=BY, door=Door(own=settings.FEED_ADDRESSES))
+    except Refused as reason:
+        log.warning("Feed %s brought no forecast: %s", feed_id, reason)
+    except ForecastFeed.DoesNotExist:
+        log.info("Feed %s is there no more.", feed_id)
 
 
 @shared_task

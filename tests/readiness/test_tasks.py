@@ -2,7 +2,7 @@
 
 import io
 import zipfile
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -91,6 +91,18 @@ def test_a_leg_that_cannot_be_judged_does_not_hold_up_the_others(leg: Leg) -> No
     judge_coming_legs()
 
     assert Verdict.objects.get().leg == leg
+
+
+@time_machine.travel(NOW, tick=False)
+def test_a_leg_on_which_something_breaks_is_told_after_the_others_are_judged(leg: Leg) -> None:
+    broken = another(leg, "broken", planned_at=datetime(9999, 12, 31, 22, tzinfo=UTC), overdue_at=None)
+    first = another(leg, "first", planned_at=NOW, overdue_at=None)
+
+    with pytest.raises((ValueError, OverflowError)):
+        judge_coming_legs()
+
+    assert set(Verdict.objects.values_list("leg_id", flat=True)) == {leg.pk, first.pk}
+    assert broken.pk in coming_legs(NOW)
 
 
 @time_machine.travel(NOW, tick=False)

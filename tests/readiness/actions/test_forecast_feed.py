@@ -4,16 +4,19 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 import pytest
+import time_machine
 
+from config.celery import app
 from readiness.actions.forecast_feed import add_feed, change_feed, fetch_feed
 from readiness.models import Forecast, ForecastFeed
-from readiness.tasks import fetch_forecasts
+from readiness.tasks import FETCH, fetch_forecast, fetch_forecasts
 from tests.vessel.feeds.served import AT, HOST, Served, serving
 from vessel.errors import BadInput, Refused, StaleVersion
-from vessel.models import HistoryEntry, Vessel
+from vessel.feeds.fetch import LONGEST_S
+from vessel.models import DueWork, HistoryEntry, Vessel
 
 pytestmark = pytest.mark.django_db
-HOUR = timedelta(hours=1)
+HOUR, MINUTE = timedelta(hours=1), timedelta(minutes=1)
 
 
 @pytest.fixture(scope="module")
@@ -29,8 +32,8 @@ def vessel() -> Vessel:
     return Vessel.objects.create(name="Tallow Wren")
 
 
-def feed_at(vessel: Vessel, address: str, kind: str = "CSV") -> ForecastFeed:
-    return add_feed(vessel=vessel, by="timetable", at=AT, name="Outer Sound", address=address, kind=kind)
+def feed_at(vessel: Vessel, address: str, kind: str = "CSV", name: str = "Outer Sound") -> ForecastFeed:
+    return add_feed(vessel=vessel, by="timetable", at=AT, name=name, address=address, kind=kind)
 
 
 def test_a_forecast_that_came_is_taken_in_under_the_name_of_its_feed(vessel: Vessel, served: Served) -> None:
@@ -149,13 +152,38 @@ def test_a_feed_changed_by_somebody_else_meanwhile_is_not_overwritten(vessel: Ve
     assert ForecastFeed.objects.get().every_s == 6 * 3600
 
 
-def test_by_itself_every_due_feed_is_asked_and_one_that_fails_does_not_hold_up_the_others(vessel: Vessel) -> None:
-    inner = add_feed(vessel=vessel, by="timetable", at=AT, name="a", address="https://127.0.0.1/", kind="CSV")
-    other = add_feed(vessel=vessel, by="timetable", at=AT, name="b", address="https://[::1]/", kind="GRIB")
+@time_machine.travel(AT, tick=False)
+def test_by_itself_every_due_feed_is_work_of_its_own_with_room_for_judging_between(vessel: Vessel) -> None:
+    feeds = [feed_at(vessel, f"https://data.example/{number}", name=f"Sea {number}") for number in range(3)]
 
-    fetch_forecasts()
+    for _ in range(2):
+        fetch_forecasts()
+
+    works = list(DueWork.objects.order_by("due_at"))
+    assert [work.arguments for work in works] == [{"feed_id": feed.pk} for feed in feeds]
+    assert [work.due_at for work in works] == [AT, AT + MINUTE, AT + 2 * MINUTE]
+    assert {work.task for work in works} == {FETCH}
+    assert timedelta(seconds=2 * LONGEST_S) < MINUTE
+
+
+def test_one_that_fails_is_told_beside_the_feed(vessel: Vessel) -> None:
+    inner = feed_at(vessel, "https://127.0.0.1/")
+    other = feed_at(vessel, "https://[::1]/", kind="GRIB", name="Inner Bay")
 
     for feed in (inner, other):
+        fetch_forecast(feed.pk)
         feed.refresh_from_db()
         assert "lies in a network that is not open to all" in feed.last_error
         assert feed.last_tried_at is not None
+
+
+def test_a_feed_that_was_taken_away_meanwhile_is_not_asked() -> None:
+    fetch_forecast(999_999)
+
+    assert Forecast.objects.count() == 0
+
+
+def test_the_work_that_is_asked_for_is_work_the_worker_knows() -> None:
+    app.loader.import_default_modules()
+
+    assert FETCH in app.tasks
