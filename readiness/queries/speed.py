@@ -70,7 +70,7 @@ def speed_of(vessel_id: int) -> SpeedTold:
         counted=counted,
         older=standing[len(counted) :],
         struck=tuple(run for run in runs if run.use.struck_at is not None),
-        fit=fit_of_runs([_fact(run.use) for run in counted], table),
+        fit=fit_of_runs([_fact(run.use) for run in counted if run.is_compared], table),
     )
 
 

@@ -53,9 +53,16 @@ def _fit_of(facts: Facts) -> Fit:
 
 
 def fit_of_runs(runs: Sequence[FuelRun], table: Sequence[SpeedPoint]) -> Fit:
-    """Her runs against her table. A run known to lie outside the table cannot be compared and is left out."""
-    shares = [(run.used_l, expected_l(table, run)) for run in runs]
-    inside = [(used, expected) for used, expected in shares if not np.isinf(expected)]
+    """Her runs against her table. A run whose rpm lies outside the table cannot be compared and is left out.
+
+    One without rpm whose speed lies outside may have lost its rpm: what it used of the table is not known.
+    """
+    shares = [(run.used_l, expected_l(table, run), np.isnan(run.rpm)) for run in runs]
+    inside = [
+        (used, NOT_KNOWN if np.isinf(expected) else expected)
+        for used, expected, lost in shares
+        if lost or not np.isinf(expected)
+    ]
     return fitted(*(np.array(column, float) for column in (zip(*inside, strict=True) if inside else ((), ()))))
 
 
@@ -82,7 +89,8 @@ def expected_l(table: Sequence[SpeedPoint], run: FuelRun) -> float:
     value, name = (run.rpm, "rpm") if np.isfinite(run.rpm) else (run.speed_mps, "speed_mps")
     burn = _by_table(table, value, name)
     rows = [getattr(row, name) for row in table]
-    outside = np.isnan(burn) and np.isfinite(value) and bool(rows) and not min(rows) <= value <= max(rows)
+    whole = bool(rows) and bool(np.isfinite(rows).all())
+    outside = np.isnan(burn) and np.isfinite(value) and whole and not min(rows) <= value <= max(rows)
     return float("inf") if outside else burn * run.run_h
 
 

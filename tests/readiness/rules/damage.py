@@ -10,6 +10,7 @@ import numpy as np
 
 from readiness.rules.engine import judge
 from readiness.rules.facts import Facts, changed, decode, encode
+from readiness.rules.facts_water import Forecast, Members, Station
 from readiness.rules.judgement import Verdict
 from vessel.errors import BadInput
 
@@ -28,15 +29,23 @@ def small(facts: Facts) -> Facts:
     departures = msgspec.structs.replace(facts.departures, every_s=43 * 900 / 2, count=3)
     forecast = facts.water.forecast
     assert forecast is not None
-    grids = {name: value[::6] for name, value in msgspec.structs.asdict(forecast).items() if np.ndim(value) == 2}
-    thinner = msgspec.structs.replace(forecast, at=forecast.at[::6], **grids)
-    (station,) = facts.water.stations
+    members = forecast.members and msgspec.structs.replace(forecast.members, **_thinned(forecast.members))
+    thinner = msgspec.structs.replace(forecast, at=forecast.at[::6], members=members, **_thinned(forecast))
+    stations = tuple(_shorter(station) for station in facts.water.stations)
+    water = msgspec.structs.replace(facts.water, forecast=thinner, stations=stations)
+    return changed(facts, departures=departures, water=water)
+
+
+def _thinned(held: Forecast | Members) -> dict[str, Any]:
+    grids = {name: value for name, value in msgspec.structs.asdict(held).items() if np.ndim(value) > 1}
+    return {name: value[..., ::6, :] for name, value in grids.items()}
+
+
+def _shorter(station: Station) -> Station:
     near = slice(2, 24)
-    shorter = msgspec.structs.replace(
+    return msgspec.structs.replace(
         station, event_at=station.event_at[near], event_m=station.event_m[near], event_high=station.event_high[near]
     )
-    water = msgspec.structs.replace(facts.water, forecast=thinner, stations=(shorter,))
-    return changed(facts, departures=departures, water=water)
 
 
 def written(facts: Facts) -> Document:
@@ -94,7 +103,7 @@ def damages(value: Any) -> list[Any]:
 def ranks(document: Document) -> Any:
     """How far from go each departure is; None where the document is refused."""
     try:
-        return RANK[judge(decode(json.dumps(document).encode())).verdict]
+        return RANK[judge(decode(msgspec.json.encode(document))).verdict]
     except BadInput:
         return None
 

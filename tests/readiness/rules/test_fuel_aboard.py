@@ -78,6 +78,24 @@ def test_a_run_outside_the_table_cannot_be_compared_and_is_left_out(rpm: float) 
     assert burn_l_per_h(facts) == 9.0
 
 
+def test_a_run_that_may_have_lost_its_rpm_is_not_left_out_for_its_speed() -> None:
+    slow = tuple(run(1.3, speed_mps=5.0 * KNOT) for _ in range(3))
+    known = boat(worked_example(1), fuel_runs=slow)
+    lost = boat(worked_example(1), fuel_runs=(replace(slow[0], rpm=NAN), *slow[1:]))
+
+    assert fit_of(known).factor == pytest.approx(1.3)
+    assert np.isnan(burn_l_per_h(lost))
+
+
+@pytest.mark.parametrize("row", [0, 1, 2])
+def test_a_table_that_lost_an_rpm_leaves_no_run_out(row: int) -> None:
+    facts = after(1.3, 1.3, 1.3)
+    rows = list(facts.boat.vessel.speed_table)
+    rows[row] = replace(rows[row], rpm=NAN)
+
+    assert np.isnan(burn_l_per_h(vessel(facts, speed_table=tuple(rows))))
+
+
 @pytest.mark.parametrize("lost", [{"used_l": NAN}, {"run_h": NAN}, {"rpm": NAN}])
 def test_a_run_with_a_gap_leaves_the_burn_not_known(judged: Judged, lost: dict[str, float]) -> None:
     good = after(1.3, 1.3, 1.3).boat.fuel_runs

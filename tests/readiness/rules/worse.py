@@ -3,14 +3,30 @@
 from collections.abc import Callable
 from datetime import date, timedelta
 
+import numpy as np
 from msgspec.structs import replace
 
 from readiness.rules.facts import Facts, changed
+from readiness.rules.facts_boat import SeaSpeed
 from readiness.rules.facts_people import Clause
 from readiness.rules.facts_water import WeatherWarning
 from readiness.rules.words_of_trade import Effect, JobStatus, Opens, WarningKind
 from tests.factories.worked_example import JUDGED_AT
-from tests.readiness.rules.alter import boat, forecast, fuel, gate, leg, limits, person, place, waived, water, without
+from tests.readiness.rules.alter import (
+    boat,
+    forecast,
+    fuel,
+    gate,
+    leg,
+    limits,
+    person,
+    place,
+    vessel,
+    waived,
+    water,
+    without,
+)
+from tests.readiness.rules.full_day import fuel_runs, full_day
 from vessel.units import HOUR, KNOT, NAUTICAL_MILE
 
 
@@ -129,6 +145,32 @@ def _on_the_beam(facts: Facts) -> Facts:
     return forecast(facts, wave_from_east=0.0, wave_from_north=-1.0, wave_height_m=2.0)
 
 
+def _thirsty(facts: Facts) -> Facts:
+    return fuel(boat(full_day(facts), fuel_runs=fuel_runs(1.0, 1.4, 1.5, 1.6)), 140.0)
+
+
+def _slow_in_a_sea(facts: Facts) -> Facts:
+    kept = SeaSpeed(height_m=0.5, ahead=0.5, abeam=0.55, astern=0.6)
+    return vessel(full_day(facts), sea_speeds=(kept, replace(kept, height_m=1.0, astern=0.5)))
+
+
+def _foul(facts: Facts) -> Facts:
+    full = full_day(facts)
+    against = {"set_deg": np.array([270.0]), "rate_neaps_mps": np.array([5.5 * KNOT])}
+    against |= {"rate_springs_mps": against["rate_neaps_mps"]}
+    return water(full, streams=tuple(replace(one, **against) if one.steady else one for one in full.water.streams))
+
+
+def _past_its_end(facts: Facts) -> Facts:
+    full = full_day(facts)
+    ended = JUDGED_AT + timedelta(hours=4)
+    return water(full, stations=tuple(replace(one, valid_to=ended) for one in full.water.stations))
+
+
+def _blown_on_the_bar(facts: Facts) -> Facts:
+    return forecast(gate(full_day(facts), "thole-bar", most_sea_m=0.8), wave_height_m=1.2)
+
+
 WORSE: dict[str, Callable[[Facts], Facts]] = {
     "emergency tiller disabled": _disabled,
     "lock shut": _gate_shut,
@@ -159,5 +201,14 @@ WORSE: dict[str, Callable[[Facts], Facts]] = {
     "a gale after arrival": _gale_later,
     "sea on the beam": _on_the_beam,
     "fog": lambda facts: forecast(facts, visibility_m=500.0),
+    "everything at once": full_day,
+    "thirstier than her table": _thirsty,
+    "slow in a sea": _slow_in_a_sea,
+    "a foul stream by the tables' places": _foul,
+    "tables past their end": _past_its_end,
+    "a sea on the bar": _blown_on_the_bar,
+    "a low bridge": lambda facts: gate(full_day(facts), "hallorn-bridge", level_m=1.0),
+    "narrows running hard": lambda facts: gate(full_day(facts), "skarn-narrows", most_rate_mps=1.0 * KNOT),
+    "a high lock sill": lambda facts: gate(full_day(facts), "morrowick-lock", level_m=3.0),
     "old forecast": lambda facts: forecast(facts, issued_at=JUDGED_AT - timedelta(days=2)),
 }
