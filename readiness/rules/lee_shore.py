@@ -1,8 +1,11 @@
 """Doubtful engine on a lee shore: the wind sets her on if the engine stops, and only the anchor is left."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 
 from readiness.calc.success_tree import Level
 from readiness.calc.track import wrapped
@@ -29,6 +32,19 @@ TITLE = "Doubtful engine on a lee shore"
 ONSHORE_DEG = 60.0  # to either side of square-on to the shore [practice]
 SAMPLES = 3  # moments looked at from entering a step to leaving it, ends included
 DOUBTS = (engine_drives, consumable_loss)  # rules that tell of a doubtful engine, from a condition on
+
+
+@dataclass(frozen=True)
+class _Shore:
+    """What is said of each departure: its answer, the step with the strongest wind on a near shore and what eases it."""
+
+    outcome: Outcomes
+    ready: Flags  # the anchor
+    doubt: Flags  # of the engine
+    step: NDArray[np.int64]
+    leans: Flags
+    turning: NDArray[np.int64]
+    cause: Cause
 
 
 def lee_shore(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:
@@ -117,30 +133,7 @@ def _judged(facts: Facts, passage: Passage, at_plan: Array, at_late: Array, doub
 
     on_shore = np.where(at_late == 1.0, passage.weather.wind_mps, 0.0)
     outcome, leans, turning = eased_at_late_only(facts, passage, by_plan, late, on_shore)
-    worst = on_shore.argmax(axis=-1)
-
-    def say(index: int) -> Words:
-        if not outcome[index]:
-            engine = "The engine is in doubt" if doubt[index] else "Nothing puts the engine in doubt"
-            return Words(title=TITLE, sentence=f"{engine}; no strong wind sets her on a near shore.")
-        segment = facts.leg.segments[int(passage.track.segment[worst[index]])]
-        wind = float(passage.weather.wind_mps[index, worst[index]])
-        anchor = "ready" if ready[index] else "not known to be ready"
-        turns = (
-            f" {leaning_words(facts, passage, outcome[index] == Outcome.NO_GO, turning, index)}" if leans[index] else ""
-        )
-        return Words(
-            title=TITLE,
-            sentence=f"Wind {knots(wind)} on the shore {miles(segment.shore_m)} off toward {degrees(segment.shore_to_deg)} "
-            f"on the way from {segment.name}; the engine is in doubt, the anchor {anchor}.{turns}",
-            do="Stand further off and have the anchor clear to let go."
-            if ready[index]
-            else "Stand further off; clear and prove the anchor; or wait.",
-            by=by_departure(passage, index),
-            sums=(("Strongest wind there", knots(wind, 1)), ("Off the shore", miles(segment.shore_m))),
-            evidence=(cause, ("forecast", "")),
-        )
-
+    found = _Shore(outcome, ready, doubt, on_shore.argmax(axis=-1), leans, turning, cause)
     return Judgement(
         rule=RULE_ID,
         cause=cause,
@@ -148,8 +141,31 @@ def _judged(facts: Facts, passage: Passage, at_plan: Array, at_late: Array, doub
         demand=on_shore.max(axis=-1),
         limit=facts.limits.mean_wind_advice_mps,
         unit="m/s",
-        say=say,
+        say=partial(_say, facts, passage, found),
         applies=doubt,
+    )
+
+
+def _say(facts: Facts, passage: Passage, found: _Shore, index: int) -> Words:
+    if not found.outcome[index]:
+        engine = "The engine is in doubt" if found.doubt[index] else "Nothing puts the engine in doubt"
+        return Words(title=TITLE, sentence=f"{engine}; no strong wind sets her on a near shore.")
+    step = int(found.step[index])
+    segment = facts.leg.segments[int(passage.track.segment[step])]
+    wind = float(passage.weather.wind_mps[index, step])
+    no_go = bool(found.outcome[index] == Outcome.NO_GO)
+    turns = f" {leaning_words(facts, passage, no_go, found.turning, index)}" if found.leans[index] else ""
+    anchor = "ready" if found.ready[index] else "not known to be ready"
+    return Words(
+        title=TITLE,
+        sentence=f"Wind {knots(wind)} on the shore {miles(segment.shore_m)} off toward {degrees(segment.shore_to_deg)} "
+        f"on the way from {segment.name}; the engine is in doubt, the anchor {anchor}.{turns}",
+        do="Stand further off and have the anchor clear to let go."
+        if found.ready[index]
+        else "Stand further off; clear and prove the anchor; or wait.",
+        by=by_departure(passage, index),
+        sums=(("Strongest wind there", knots(wind, 1)), ("Off the shore", miles(segment.shore_m))),
+        evidence=(found.cause, ("forecast", "")),
     )
 
 
