@@ -10,8 +10,8 @@ from readiness.queries.route import Ties
 from readiness.rules.telling import listed
 from readiness.rules.words_of_trade import StreamBy, TrackKind
 from vessel.calc.position import latitude, longitude
-from vessel.forms.known import MEANT, WORD_FOR, YES_OR_NO
 from vessel.calc.wording import miles
+from vessel.forms.known import MEANT, WORD_FOR, YES_OR_NO
 from vessel.forms.plain import PlainForm
 from vessel.forms.quantity import AngleField, QuantityField
 from vessel.units import NAUTICAL_MILE
