@@ -10,6 +10,7 @@ from functools import lru_cache
 import numpy as np
 
 from readiness.rules.engine import Judged
+from readiness.rules.forecast_lacks import together, told_once
 from readiness.rules.judgement import Evidence, Judgement, Outcome, Remedy, Subject, Words
 from readiness.rules.register import RULE_OF
 from readiness.rules.waiver import cause_text
@@ -55,8 +56,13 @@ class Finding:
 
     @property
     def words(self) -> Words:
-        """The words of the worst line."""
-        return self.lines[0].words
+        """The words of the worst line; what the forecast lacks, all of it together."""
+        return together([line.words for line in self.lines])
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """What every line says, each sentence once."""
+        return told_once([line.words for line in self.lines])
 
     @property
     def cause(self) -> str:

@@ -97,6 +97,7 @@ class Words:
     evidence: tuple[Evidence, ...] = ()
     remedies: tuple[Remedy, ...] = ()
     margin: str = ""  # how far from the limit, in plain units, rounded toward it
+    lack: tuple[str, tuple[str, ...]] = ("", ())  # why a forecast does not help, and what of it lacks
 
 
 @dataclass(frozen=True, slots=True)

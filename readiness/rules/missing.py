@@ -10,6 +10,7 @@ from functools import partial
 import numpy as np
 
 from readiness.rules.facts import Facts
+from readiness.rules.forecast_lacks import lack_of, lacking
 from readiness.rules.judgement import Cause, Judgement, Outcome, Outcomes, Words, constant
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array
@@ -121,20 +122,14 @@ def _say_late(passage: Passage, index: int) -> Words:
 
 
 def _say_forecast(facts: Facts, passage: Passage, what: str, inside: Flags, index: int) -> Words:
-    held = facts.water.forecast is not None
-    reason = "has a gap in" if inside[index] else "does not reach far enough for"
-    sentence = (
-        f"The forecast {reason} the {what} of this passage."
-        if held
-        else f"No forecast is held: the {what} is not known."
-    )
-    return Words(
+    why, things = lack_of(facts.water.forecast, what, inside=bool(inside[index]))
+    words = Words(
         title=f"{what.capitalize()} not forecast",
-        sentence=sentence,
-        do="Take in a forecast that covers the passage.",
+        sentence="",
         by=by_departure(passage, index),
         evidence=(("forecast", ""),),
     )
+    return lacking(words, why, things)
 
 
 def _timed(passage: Passage, words: Words, index: int) -> Words:
