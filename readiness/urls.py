@@ -56,6 +56,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("legs/<int:pk>/depart/", under_way.depart, name="depart"),
     path("legs/<int:pk>/position/", under_way.position, name="position"),
     path("legs/<int:pk>/end/", under_way.end, name="end"),
+    path("legs/<int:pk>/take-back/", under_way.back, name="take_back"),
     path("harbours/", harbour.harbours, name="harbours"),
     path("harbours/add/", harbour_change.add, name="add_harbour"),
     path("harbours/<int:pk>/", harbour.harbour, name="harbour"),

@@ -13,10 +13,18 @@ from readiness.queries.coastline import land_on
 from vessel.actions.author import By, token_of
 from vessel.actions.history import record
 from vessel.actions.particulars import change, write_down
+from vessel.actions.series import CLOCK_SLACK
 from vessel.actions.version import check, save_changed
 from vessel.errors import BadInput, Refused
 from vessel.models import Person, Vessel
 
+# What a leg was before it was what it is now.
+STOOD_BEFORE = {
+    LegStatus.UNDER_WAY: LegStatus.PLANNED,
+    LegStatus.CALLED_OFF: LegStatus.PLANNED,
+    LegStatus.ARRIVED: LegStatus.UNDER_WAY,
+    LegStatus.TURNED_BACK: LegStatus.UNDER_WAY,
+}
 OWN_DEEDS = frozenset({"status", "departed_at", "ended_at", "outcome", "vessel", "key"})
 
 
@@ -106,10 +114,11 @@ def note_keeper(*, leg_id: int, gate: Gate, confirmed: bool | None, keeper: str,
 
 @transaction.atomic
 def depart(*, leg_id: int, by: By, at: datetime, departed_at: datetime | None = None) -> Leg:
-    """She has let go."""
+    """She has let go. Raises BadInput for a time that is still to come."""
     leg = _locked(leg_id)
     if leg.status != LegStatus.PLANNED:
         raise Refused(f"{leg.name} is {leg.get_status_display()}, so she cannot leave on it. Nothing was changed.")
+    _refuse_to_come(departed_at, at, "departed")
     save_changed(leg, leg.version, status=LegStatus.UNDER_WAY, departed_at=departed_at or at)
     _tell(leg, f"{leg.name}: departed.", by, at)
     return leg
@@ -142,9 +151,34 @@ def end_leg(
     }
     if status not in fitting.get(LegStatus(leg.status), ()):
         raise Refused(f"{leg.name} is {leg.get_status_display()}, so it cannot be {status.label}. Nothing was changed.")
+    _refuse_to_come(ended_at, at, status.label)
     save_changed(leg, leg.version, status=status, ended_at=ended_at or at, outcome=outcome)
     _tell(leg, f"{leg.name}: {status.label}.", by, at)
     return leg
+
+
+@transaction.atomic
+def take_back(*, leg_id: int, seen_version: int, by: By, at: datetime) -> Leg:
+    """What was written down of her last is taken back: departed, called off, arrived or turned back.
+
+    She is then planned again, or under way; positions told and how it went stay. Raises ChangedMeanwhile, Refused.
+    """
+    leg = _locked(leg_id)
+    was, stands = LegStatus(leg.status), STOOD_BEFORE.get(LegStatus(leg.status))
+    if stands is None:
+        raise Refused(f"{leg.name} is {was.label}: there is nothing to take back. Nothing was changed.")
+    times = {"departed_at": None} if was == LegStatus.UNDER_WAY else {"ended_at": None}
+    changed = save_changed(leg, seen_version, status=stands, **times)
+    said = "departed" if was == LegStatus.UNDER_WAY else was.label
+    _tell(leg, f"{leg.name}: “{said}” was taken back; she is {stands.label} again.", by, at, changed)
+    return leg
+
+
+def _refuse_to_come(moment: datetime | None, at: datetime, said: str) -> None:
+    if moment is not None and moment > at + CLOCK_SLACK:
+        raise BadInput(
+            f"This time is still to come, so “{said}” was not written down. Mend the time, or leave it empty."
+        )
 
 
 def _free_key(vessel: Vessel, name: str) -> str:
@@ -177,6 +211,8 @@ def _touched(leg_id: int, seen_version: int) -> Leg:
 def _write_way(leg: Leg, points: Sequence[Mapping[str, Any]], segments: Sequence[Mapping[str, Any]]) -> None:
     if len(points) < 2 or len(segments) > len(points) - 1:
         raise BadInput("A way has at least two points, and at most one segment between each two. Nothing was written.")
+    if len({(columns["lat_deg"], columns["lon_deg"]) for columns in points}) == 1:
+        raise BadInput("All points of the way lie in one place, so it leads nowhere. Nothing was written.")
     for number, columns in enumerate(points, start=1):
         same_vessel(leg.vessel, columns.get("tide_station"), columns.get("gate"))
         point = LegPoint(leg=leg, number=number, **columns)
@@ -205,5 +241,5 @@ def _write_crew(leg: Leg, crew: Sequence[Person]) -> None:
     )
 
 
-def _tell(leg: Leg, what: str, by: By, at: datetime) -> None:
-    record(vessel=leg.vessel, what=what, by=by, at=at, noun="leg", noun_key=leg.key[:40])
+def _tell(leg: Leg, what: str, by: By, at: datetime, changes: dict[str, list[object]] | None = None) -> None:
+    record(vessel=leg.vessel, what=what, by=by, at=at, noun="leg", noun_key=leg.key[:40], changes=changes or {})

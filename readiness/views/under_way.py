@@ -10,11 +10,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from readiness.actions.leg import depart as depart_leg
-from readiness.actions.leg import end_leg, report_position
+from readiness.actions.leg import end_leg, report_position, take_back
 from readiness.forms.under_way import ENDS, DepartForm, EndForm, PositionForm
 from readiness.models import Leg, LegStatus
 from readiness.views.decision import found
 from vessel.actions.coming_legs import ask_to_judge
+from vessel.forms.person import SeenForm
 from vessel.forms.plain import OnceForm
 from vessel.models import Membership
 from vessel.queries.history import names_of
@@ -76,6 +77,19 @@ def end(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     return _saved(request, aboard, row, deed, at, said="Written down.", ending=form)
 
 
+@require_POST
+@needs("plan")
+def back(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """Departed, or how it ended, was written down by mistake: it is taken back."""
+    row, at = found(aboard, pk), timezone.now()
+    form = SeenForm(request.POST)
+
+    def deed() -> int:
+        return take_back(leg_id=row.pk, seen_version=form.cleaned_data["version"], by=request.user, at=at).pk
+
+    return _saved(request, aboard, row, deed, at, said="Taken back.", taking_back=form)
+
+
 def _saved(
     request: HttpRequest, aboard: Membership, row: Leg, deed: Callable[[], int], at: datetime, *, said: str,
     **given: OnceForm,
@@ -104,6 +118,8 @@ def _page(request: HttpRequest, aboard: Membership, row: Leg, **given: OnceForm)
         "departing": DepartForm(leg=row),
         "position": PositionForm(),
         "ending": EndForm(leg=row),
+        "may_take_back": may(aboard.role, "plan") and row.status != LegStatus.PLANNED,
+        "taking_back": SeenForm(initial={"version": row.version}),
         **given,
     }
     return render(request, "readiness/leg/under_way.html", context, status=422 if given else 200)

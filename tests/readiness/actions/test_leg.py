@@ -77,6 +77,7 @@ def test_the_second_leg_of_a_name_gets_a_key_of_its_own(vessel: Vessel, harbour:
         ({"points": POINTS[:1]}, "at least two points"),
         ({"segments": [{}, {}]}, "at most one segment between each two"),
         ({"points": [POINTS[0], {**POINTS[1], "lat_deg": 95.0}]}, "Not saved"),
+        ({"points": [POINTS[0], {**POINTS[0], "name": "Here again"}]}, "so it leads nowhere"),
         ({"speed_mps": 0.0}, "Not saved"),
     ],
 )

@@ -9,6 +9,7 @@ from readiness.models import Leg, PositionReport
 from tests.factories.aboard import aboard, signed_in
 from tests.readiness.views.asked import NOW, page
 from vessel.models import Role
+from vessel.queries.history import history_page
 
 pytestmark = pytest.mark.django_db
 
@@ -99,3 +100,73 @@ def test_a_viewer_looks_on(leg: Leg, path: str) -> None:
 
     assert viewer.post(f"/legs/{leg.pk}/{path}/", {}).status_code == 403
     assert "Departed</button>" not in page(viewer, f"/legs/{leg.pk}/under-way/")
+
+
+@pytest.mark.parametrize(("typed", "status"), [("2027-05-15T06:05", 302), ("2027-05-15T06:06", 422)])
+def test_she_cannot_have_left_in_the_future(crew: Client, leg: Leg, typed: str, status: int) -> None:
+    answer = crew.post(f"/legs/{leg.pk}/depart/", {"departed_at": typed})
+
+    leg.refresh_from_db()
+    assert (answer.status_code, leg.status) == (status, "under way" if status == 302 else "planned")
+    assert ("This time is still to come, so “departed” was not written down." in answer.content.decode()) == (
+        status == 422
+    )
+
+
+@pytest.mark.parametrize(("typed", "status"), [("2027-05-15T06:05", 302), ("2027-05-15T06:06", 422)])
+def test_she_cannot_have_arrived_in_the_future(crew: Client, leg: Leg, typed: str, status: int) -> None:
+    crew.post(f"/legs/{leg.pk}/depart/", {"departed_at": "2027-05-15T04:00"})
+
+    answer = crew.post(f"/legs/{leg.pk}/end/", {"status": "arrived", "ended_at": typed})
+
+    leg.refresh_from_db()
+    assert (answer.status_code, leg.status) == (status, "arrived" if status == 302 else "under way")
+
+
+def test_departed_is_taken_back_once_and_the_history_keeps_both(owner: Client, leg: Leg) -> None:
+    owner.post(f"/legs/{leg.pk}/depart/", {})
+    leg.refresh_from_db()
+
+    answers = [owner.post(f"/legs/{leg.pk}/take-back/", {"version": leg.version, "once": "k"}) for _ in range(2)]
+
+    leg.refresh_from_db()
+    assert [answer.status_code for answer in answers] == [302, 302]
+    assert (leg.status, leg.departed_at) == ("planned", None)
+    said = [line.what for line in history_page(leg.vessel_id)[:2]]
+    assert said == [
+        f"{leg.name}: “departed” was taken back; she is planned again.", f"{leg.name}: departed."
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("status", "stands"), [("arrived", "under way"), ("turned back", "under way"), ("called off", "planned")]
+)
+def test_how_it_ended_is_taken_back(owner: Client, leg: Leg, status: str, stands: str) -> None:
+    if status != "called off":
+        owner.post(f"/legs/{leg.pk}/depart/", {"departed_at": "2027-05-15T04:00"})
+    owner.post(f"/legs/{leg.pk}/end/", {"status": status})
+    leg.refresh_from_db()
+    assert f"Take back “{status}”" in page(owner, f"/legs/{leg.pk}/under-way/")
+
+    owner.post(f"/legs/{leg.pk}/take-back/", {"version": leg.version})
+
+    leg.refresh_from_db()
+    assert (leg.status, leg.ended_at) == (stands, None)
+
+
+def test_nothing_is_taken_back_of_a_planned_leg_or_of_one_changed_meanwhile(owner: Client, leg: Leg) -> None:
+    planned = owner.post(f"/legs/{leg.pk}/take-back/", {"version": leg.version})
+    owner.post(f"/legs/{leg.pk}/depart/", {})
+    old = owner.post(f"/legs/{leg.pk}/take-back/", {"version": leg.version})
+
+    leg.refresh_from_db()
+    assert "there is nothing to take back" in planned.content.decode()
+    assert "changed by somebody else" in old.content.decode()
+    assert (planned.status_code, old.status_code, leg.status) == (422, 422, "under way")
+
+
+def test_crew_take_nothing_back(crew: Client, leg: Leg) -> None:
+    crew.post(f"/legs/{leg.pk}/depart/", {})
+
+    assert crew.post(f"/legs/{leg.pk}/take-back/", {"version": 2}).status_code == 403
+    assert "Take back" not in page(crew, f"/legs/{leg.pk}/under-way/")
