@@ -15,6 +15,7 @@ from vessel.units import HOUR, KNOT
 
 ANSWERS = [("", "not answered yet"), ("yes", "has answered"), ("no", "cannot")]
 PROMISES = [("", "asked, not answered"), ("yes", "will help with the lines"), ("no", "will not")]
+FASTEST_PLAN_KN = 30.0  # faster than the vessels this is made for [own]
 PLAN = ("name", "planned_at", "speed_mps", "running_on_s", "harbour_move", "watch_plan_counts_autopilot")
 
 
@@ -25,7 +26,9 @@ class PlanForm(VersionForm):
     departure: "forms.ModelChoiceField[Harbour]" = forms.ModelChoiceField(queryset=Harbour.objects.none(), label="From")
     arrival: "forms.ModelChoiceField[Harbour]" = forms.ModelChoiceField(queryset=Harbour.objects.none(), label="To")
     planned_at = LocalTimeField(zone="UTC", label="Planned departure")
-    speed_mps = QuantityField(unit="kn", per=KNOT, least=0.1, label="Speed through the water", required=False)
+    speed_mps = QuantityField(
+        unit="kn", per=KNOT, least=0.1, most=FASTEST_PLAN_KN, label="Speed through the water", required=False
+    )
     running_on_s = QuantityField(
         unit="h", per=HOUR, least=0, label="Further running before fuel can be bought", required=False
     )

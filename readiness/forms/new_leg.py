@@ -10,6 +10,7 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 
 from readiness.feeds.gpx import MOST_BYTES
+from readiness.forms.leg_plan import FASTEST_PLAN_KN
 from readiness.models import Harbour, Leg
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm
@@ -55,7 +56,9 @@ class NewLegForm(OnceForm):
     lines = forms.CharField(required=False, max_length=LONGEST_LINES, widget=forms.HiddenInput)
     line = forms.IntegerField(required=False, min_value=0, max_value=MOST_LINES)
     planned_at = LocalTimeField(zone="UTC", label="Planned departure")
-    speed_mps = QuantityField(unit="kn", per=KNOT, least=0.1, label="Speed through the water", required=False)
+    speed_mps = QuantityField(
+        unit="kn", per=KNOT, least=0.1, most=FASTEST_PLAN_KN, label="Speed through the water", required=False
+    )
 
     def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 
+from readiness.actions.fuel_use import UnlikelyRun
 from vessel.errors import BadInput, Refused
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm, VersionForm
@@ -13,6 +14,7 @@ from vessel.models import SeaSpeed, SpeedPoint, Vessel
 from vessel.units import KNOT
 
 RPM = re.compile(r"(\d{1,5})\s*(rpm|r\.p\.m\.|/min|1/min)?", re.IGNORECASE)
+FASTEST_KN = 40.0  # no row of her table is faster [own]
 NOT_COLUMNS = frozenset({"once", "version"})
 
 
@@ -73,7 +75,8 @@ class SpeedPointForm(RowForm):
 
     rpm = RpmField(label="Engine speed", error_messages={"required": "Write the engine speed, such as 1800 rpm."})
     speed_mps = AboveZeroField(
-        label="Speed through still water", unit="kn", per=KNOT, help_text="Loaded, with a clean hull, such as 7 kn.",
+        label="Speed through still water", unit="kn", per=KNOT, most=FASTEST_KN,
+        help_text="Loaded, with a clean hull, such as 7 kn.",
         error_messages={"required": "Write the speed, such as 7 kn."},
     )  # fmt: skip
     burn_l_per_h = AboveZeroField(
@@ -123,9 +126,15 @@ class FuelUseForm(OnceForm):
         label="Mean engine speed", required=False, help_text="Or the speed below. Where both are given, this counts."
     )
     mean_speed_mps = AboveZeroField(
-        label="Mean speed through the water", unit="kn", per=KNOT, required=False, help_text="Such as 7 kn."
+        label="Mean speed through the water",
+        unit="kn",
+        per=KNOT,
+        most=FASTEST_KN,
+        required=False,
+        help_text="Such as 7 kn.",
     )
     note = forms.CharField(label="Note", required=False, max_length=200)
+    is_so = forms.BooleanField(label="It is so", required=False)
 
     def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -142,6 +151,10 @@ class FuelUseForm(OnceForm):
         if not any(given.get(name) or name in self.errors for name in pair):
             self.add_error("mean_rpm", "Give this or the mean speed: without one the run tells nothing of the table.")
         return given
+
+    def refuse(self, reason: Refused, field: str | None = None) -> None:
+        """A run that is hardly possible is asked about at the tick that says it is so."""
+        super().refuse(reason, "is_so" if isinstance(reason, UnlikelyRun) else field)
 
     def columns(self) -> dict[str, Any]:
         """What was typed, as the deed asks for it."""

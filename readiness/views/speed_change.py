@@ -11,9 +11,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from readiness.actions.fuel_use import book_run
+from readiness.actions.speed_point import refuse_fall
 from readiness.forms.speed import FuelUseForm, RowForm, SeaSpeedForm, SpeedPointForm
 from vessel.actions.coming_legs import ask_to_judge
-from vessel.actions.fuel_use import book_fuel_use, strike_fuel_use
+from vessel.actions.fuel_use import strike_fuel_use
 from vessel.actions.particulars import change, take_away, write_down
 from vessel.errors import BadInput
 from vessel.forms.person import SeenForm
@@ -48,6 +50,9 @@ class Table:
         typed = {self.key: form.cleaned_data[self.key]}
         if models.QuerySet(self.model).filter(vessel=aboard.vessel, **typed).exclude(pk=pk).exists():
             raise BadInput(f"The table has a row of {self.model(**typed)} already. Change that one.")
+        if self.model is SpeedPoint:
+            given = form.cleaned_data
+            refuse_fall(vessel_id=aboard.vessel_id, rpm=given["rpm"], speed_mps=given["speed_mps"], row_id=pk)
 
 
 SPEEDS = Table(
@@ -119,7 +124,7 @@ def add_run(request: HttpRequest, aboard: Membership) -> HttpResponse:
     form = FuelUseForm(request.POST or None, vessel=aboard.vessel)
 
     def deed(at: datetime) -> int:
-        return book_fuel_use(vessel=aboard.vessel, by=request.user, at=at, **form.columns()).pk
+        return book_run(vessel=aboard.vessel, by=request.user, at=at, **form.columns()).pk
 
     said = "The run is written down."
     return _formed(request, aboard, form, deed, said=said, field="ended_at", context=RUN)

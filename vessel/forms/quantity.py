@@ -52,16 +52,23 @@ def as_typed(form: forms.Form) -> dict[str, Any]:
 
 
 class QuantityField(TypedField):
-    """A quantity kept in SI; `unit` is what a bare number is in, and `per` what one of it is in the unit kept."""
+    """A quantity kept in SI; `unit` is what a bare number is in, `per` what one of it is in the unit kept.
 
-    def __init__(self, *, unit: str, per: float = 1.0, least: float | None = None, **kwargs: Any) -> None:
+    Outside `least` and `most` (in `unit`) it is refused.
+    """
+
+    def __init__(
+        self, *, unit: str, per: float = 1.0, least: float | None = None, most: float | None = None, **kwargs: Any
+    ) -> None:
         super().__init__(**kwargs)
-        self.unit, self.per, self.least = unit, per, least
+        self.unit, self.per, self.least, self.most = unit, per, least, most
 
     def read(self, text: str) -> float:
         value = parse_quantity(text, self.unit)
         if self.least is not None and value < self.least:
             raise BadInput(f"“{text}” must be at least {self.least:g} {self.unit}.")
+        if self.most is not None and value > self.most:
+            raise BadInput(f"Is “{text}” right? More than {self.most:g} {self.unit} is not taken here.")
         return value * self.per
 
     def written(self, value: float) -> str:

@@ -124,7 +124,7 @@ def test_a_run_is_read_by_the_clock_of_her_home(vessel: Vessel) -> None:
     assert form.is_valid(), form.errors
     assert form.columns() == {
         "ended_at": datetime(2027, 5, 14, 16, 0, tzinfo=UTC), "from_engine_hours": 1204.5, "to_engine_hours": 1213.5,
-        "used_l": 82.0, "mean_rpm": 1800, "mean_speed_mps": None, "note": "",
+        "used_l": 82.0, "mean_rpm": 1800, "mean_speed_mps": None, "note": "", "is_so": False,
     }  # fmt: skip
 
 

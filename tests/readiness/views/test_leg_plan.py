@@ -53,6 +53,7 @@ def test_another_departure_is_planned_by_the_harbours_clock(owner: Client, leg: 
         ({"planned_at": ""}, "required"),
         ({"speed_mps": "7 pints"}, "7 pints"),
         ({"speed_mps": "0"}, "at least"),
+        ({"speed_mps": "30.1 kn"}, "Is “30.1 kn” right? More than 30 kn is not taken here."),
         ({"name": ""}, "required"),
         ({"departure": "999999"}, "Select a valid choice"),
     ],
