@@ -23,6 +23,7 @@ from vessel.units import DAY, NAUTICAL_MILE
 STEP_M = 1 * NAUTICAL_MILE  # the longest piece of track that is looked at as one
 SLOWEST_SHARE = 0.4  # of her speed by plan, late, in a sea and a foul stream: how far ahead tides are worked out [own]
 LEAST_REACH_S = 2 * DAY  # tides and gates are worked out so far beyond the last departure
+MOST_REACH_S = 60 * DAY  # no leg lasts longer [own]
 
 FAIR_LATE, FOUL_LATE = 0.75, 1.25  # share of a fair and a foul stream in the late figures, early the other way [own]
 
@@ -89,10 +90,10 @@ def _track(facts: Facts) -> tuple[Track, NDArray[np.int64]]:
 
 
 def _reach(facts: Facts, track: Track) -> float:
-    """How long after the last departure anything of the passage may still happen."""
+    """How long after the last departure anything of the passage is worked out; later is not known."""
     slow = facts.leg.speed_mps * SLOWEST_SHARE
     under_way = float(track.node_along_m[-1]) / slow if slow > 0 else 0.0
-    return max(LEAST_REACH_S, under_way + DAY)
+    return min(max(LEAST_REACH_S, under_way + DAY), MOST_REACH_S)
 
 
 def _runs(

@@ -41,3 +41,13 @@ def test_a_passage_hangs_on_the_parts_it_says_it_is_swept_from_and_on_nothing_el
     assert len(expected) > 30
     for name, values in expected.items():
         np.testing.assert_array_equal(found[name], values, err_msg=name)
+
+
+def test_a_crawl_that_would_take_for_ever_is_not_known_and_takes_no_room() -> None:
+    facts = worked_example(1)
+    crawling = changed(facts, leg=replace(facts.leg, speed_mps=1e-9))
+
+    passage = passage_of(crawling)
+
+    assert np.isnan(passage.plan.arrives_at).all()
+    assert passage.tides["ostrel"].events.at.size < 300
