@@ -92,7 +92,11 @@ class RoutePointForm(PlainForm):
         if kept is None or there is None or not tied:
             return ""
         off = float(distance_m(*kept, *there))
-        return f"moved {miles(off)}. Typed for the old place: {listed(tied)}. Does that still hold?" if off > MOVED_M else ""
+        return (
+            f"moved {miles(off)}. Typed for the old place: {listed(tied)}. Does that still hold?"
+            if off > MOVED_M
+            else ""
+        )
 
     def point(self) -> dict[str, Any]:
         """The columns of the point, for the deed."""

@@ -47,7 +47,7 @@ class Coast:
 
     def _land_on(self, lat_deg: Array, lon_deg: Array, ends: Sequence[tuple[float, float]]) -> LandOnWay:
         met = meets_land(lat_deg, lon_deg, self.land)[0]
-        off = np.min([distance_m(lat_deg, lon_deg, np.full(lat_deg.shape, lat), lon) for lat, lon in ends], axis=0)
+        off = np.min([np.asarray(distance_m(lat_deg, lon_deg, lat, lon)) for lat, lon in ends], axis=0)
         at_an_end = np.maximum(off[:-1], off[1:]) <= END_M
         if (met & ~at_an_end).any():
             return LandOnWay.CROSSED

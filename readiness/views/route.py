@@ -63,6 +63,9 @@ def _save(request: HttpRequest, aboard: Membership, row: Leg, ties: Ties, at: da
         return _page(request, row, form, ties, sent=request.POST, status=422)
     ask_to_judge(vessel_id=aboard.vessel_id, at=at)
     messages.success(request, "The route is saved. The leg is being judged again.")
+    for number, point in enumerate(form.rows, start=1):
+        if asked := point.moved():
+            messages.warning(request, f"Point {number} was {asked}")
     return redirect("readiness:leg", pk=row.pk)
 
 
@@ -76,7 +79,10 @@ def _page(
     sketch = sketch_of(bound, row)
     context = {
         "leg": row, "form": form, "sketch": sketch, "is_planned": row.status == LegStatus.PLANNED, "aside": is_part,
-        "rows": [(number, point, sketch.segments.get(number)) for number, point in enumerate(form.rows, start=1)],
+        "rows": [
+            (number, point, sketch.segments.get(number), sketch.moved.get(number, ""))
+            for number, point in enumerate(form.rows, start=1)
+        ],
     }  # fmt: skip
     return render(request, f"readiness/route/{part}.html", context, status=status)
 

@@ -42,6 +42,7 @@ class Sketch:
     cautions: list[str] = field(default_factory=list)
     segments: dict[int, Segment] = field(default_factory=dict)
     has_coast: bool = False
+    moved: dict[int, str] = field(default_factory=dict)
 
     def shore_of(self, number: int) -> tuple[float | None, float | None]:
         """What is kept of a segment as its shore: None where not known."""
@@ -75,12 +76,15 @@ def sketch_of(form: RouteForm, leg: Leg) -> Sketch:
         here.number: _segment(here, there, coast) for here, there in pairwise(points) if there.number == here.number + 1
     }
     cautions += [segment.caution for segment in segments.values() if segment.caution]
+    moved = {number: asked for number, row in enumerate(form.rows, start=1) if (asked := row.moved())}
+    cautions += [f"Point {number} was {asked}" for number, asked in moved.items()]
     return Sketch(
         picture=_picture(points, refuges, coast),
         sentence=_sentence(points, segments),
         cautions=cautions,
         segments=segments,
         has_coast=bool(coast.areas),
+        moved=moved,
     )
 
 

@@ -70,6 +70,35 @@ def test_a_point_that_was_not_touched_keeps_all_its_places(owner: Client, leg: L
     assert leg.points.get(number=2).name == "Somewhere else"
 
 
+ASKED = "Typed for the old place: depth and tide. Does that still hold?"
+
+
+@pytest.mark.parametrize(("lat", "asks"), [("46 30.10 N", False), ("46 30.12 N", True)])  # 185 m and 222 m off
+def test_a_point_moved_away_from_its_depth_and_tide_asks_whether_they_hold(
+    owner: Client, leg: Leg, lat: str, asks: bool
+) -> None:
+    text = post(owner, leg, "look", p1_lat=lat)
+
+    assert (ASKED in text) == asks
+    assert ("Point 2 was moved 0.1 nmi." in text) == asks
+
+
+def test_what_was_typed_for_the_old_place_is_kept_and_asked_once_more_when_saved(owner: Client, leg: Leg) -> None:
+    before = leg.points.get(number=2)
+
+    page = owner.get(save(owner, leg, p1_lat="46 31 N")["Location"]).content.decode()
+
+    moved = leg.points.get(number=2)
+    assert (moved.charted_m, moved.tide_station_id) == (before.charted_m, before.tide_station_id)
+    assert f"Point 2 was moved 1.0 nmi. {ASKED}" in page
+
+
+def test_a_point_with_nothing_typed_for_its_place_is_moved_without_a_question(owner: Client, leg: Leg) -> None:
+    text = post(owner, leg, "look", p1_lat="46 31 N", p1_charted_m="", p1_station="", p1_gate="")
+
+    assert "Typed for the old place" not in text
+
+
 def test_depth_tide_gate_stream_and_line_are_written(owner: Client, leg: Leg) -> None:
     answer = save(
         owner, leg, p1_charted_m="12 ft", p1_depth="no", p1_station="", p1_stream="between tables", p1_kind="geodesic",
