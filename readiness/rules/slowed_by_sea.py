@@ -18,7 +18,7 @@ from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.weather_met import SEA, stacked
 from vessel.calc.wording import miles
-from vessel.units import Counts
+from vessel.units import Counts, Flags
 
 LEAST_TOLD = 0.005  # a smaller share taken off is not told [own]
 NO_TABLE = "Her speed in waves is not measured: nothing is taken off for the sea."
@@ -73,13 +73,31 @@ def sea_speed_sentence(facts: Facts, passage: Passage, index: int) -> str:
     kept = passage.sea_share[index]
     if np.isnan(kept).any():
         return "What the sea takes off her speed is not known: her table of it has a gap."
-    unseen_m = float(passage.track.step_m[np.isnan(passage.weather_at_plan.sea_m[index])].sum())
+    unseen_m = float(passage.track.step_m[_unseen(passage, index)].sum())
     worst = f"; for {miles(unseen_m)} no sea is forecast and the worst row counts" if unseen_m else ""
     if float(kept.min()) > 1 - LEAST_TOLD:
         return f"The sea takes nothing off her speed by plan{worst}."
     step = int(kept.argmin())
     where = facts.leg.segments[int(passage.track.segment[step])].name
     return f"The sea takes up to {100 * (1 - float(kept[step])):.0f} % off her speed by plan, from {where}{worst}."
+
+
+def unseen_sea_sentence(facts: Facts, passage: Passage, index: int) -> str:
+    """That her times reckon with a sea nobody knows; "" where it is known all the way, or takes nothing off her speed."""
+    unseen = _unseen(passage, index)
+    kept = passage.sea_share[index][unseen]
+    if not facts.boat.vessel.sea_speeds or not unseen.any() or not kept.min() <= 1 - LEAST_TOLD:
+        return ""
+    length = miles(float(passage.track.step_m[unseen].sum()))
+    return (
+        f"For {length} the sea is not known: her slowest share is taken there, {100 * float(kept.min()):.0f} % of her "
+        "speed, and she may arrive sooner."
+    )
+
+
+def _unseen(passage: Passage, index: int) -> Flags:
+    """Steps whose sea on the stream is not known by plan, [step]."""
+    return np.asarray(np.isnan(passage.weather_at_plan.sea_m[index]))
 
 
 def _stream_at(streams: Sequence[Stream | None], which: int, at: Array) -> tuple[Array, Array]:

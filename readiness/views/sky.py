@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from readiness.rules.engine import Judged
 from readiness.rules.night_light import light_sentence, night_light
 from readiness.rules.refuge_reach import Reached, RefugeRow, refuges_in_reach
-from readiness.rules.slowed_by_sea import sea_speed_sentence
+from readiness.rules.slowed_by_sea import sea_speed_sentence, unseen_sea_sentence
 from readiness.rules.telling import departure_zone, listed
 from vessel.calc.wording import clock, duration
 
@@ -28,6 +28,7 @@ def sky_of(judged: Judged, chosen: int) -> dict[str, object]:
         "refuges": [_line(judged, chosen, row) for row in refuges_in_reach(facts, passage, chosen)],
         "refuge_reach": duration(facts.limits.refuge_reach_s),
         "sea_speed": sea_speed_sentence(facts, passage, chosen),
+        "unseen_sea": unseen_sea_sentence(facts, passage, chosen),
     }
 
 

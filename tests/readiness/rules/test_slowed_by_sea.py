@@ -9,7 +9,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.facts_boat import SeaSpeed
 from readiness.rules.passage import Passage
 from readiness.rules.refuge_reach import in_reach
-from readiness.rules.slowed_by_sea import NO_TABLE, sea_speed_sentence
+from readiness.rules.slowed_by_sea import NO_TABLE, sea_speed_sentence, unseen_sea_sentence
 from readiness.rules.turn_back import last_turn
 from readiness.rules.under_way import passage_of
 from tests.factories.worked_example import worked_example
@@ -93,6 +93,32 @@ def test_an_unseen_sea_counts_the_worst_row_and_says_so() -> None:
         "The sea takes up to 40 % off her speed by plan, from Ostrel Haven to Brannowmouth, off; for 48.0 nmi no "
         "sea is forecast and the worst row counts."
     )
+
+
+def test_times_that_reckon_with_an_unseen_sea_say_so() -> None:
+    nothing = measured(water(worked_example(1), forecast=None))
+    ahead = measured(from_ahead(worked_example(1), 0.5))
+
+    told = unseen_sea_sentence(nothing, passage_of(nothing), 0)
+
+    assert told == (
+        "For 48.0 nmi the sea is not known: her slowest share is taken there, 60 % of her speed, and she may arrive sooner."
+    )
+    assert unseen_sea_sentence(ahead, passage_of(ahead), 0) == ""
+
+
+def test_a_sea_without_its_direction_is_not_known_on_a_stream_and_that_is_said() -> None:
+    facts = measured(forecast(worked_example(1), wave_from_east=NAN, wave_from_north=NAN))
+
+    assert "the sea is not known" in unseen_sea_sentence(facts, passage_of(facts), 0)
+
+
+def test_an_unseen_sea_that_takes_nothing_off_is_no_news() -> None:
+    bare = water(worked_example(1), forecast=None)
+    tireless = measured(bare, (SeaSpeed(height_m=1.0, ahead=1.0, abeam=1.0, astern=1.0),))
+    torn = measured(bare, (replace(ROWS[0], abeam=NAN), ROWS[1]))
+
+    assert [unseen_sea_sentence(facts, passage_of(facts), 0) for facts in (bare, tireless, torn)] == ["", "", ""]
 
 
 def test_the_sentence_says_how_much_and_where() -> None:

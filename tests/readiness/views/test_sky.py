@@ -7,11 +7,13 @@ import pytest
 import time_machine
 
 from readiness.rules.engine import judge
+from readiness.rules.facts_boat import SeaSpeed
 from readiness.views.sky import sky_of
 from tests.factories.aboard import aboard, signed_in
 from tests.factories.readiness import stored
 from tests.factories.worked_example import worked_example
 from tests.readiness.rules.alter import leg as changed_leg
+from tests.readiness.rules.alter import vessel, water
 from vessel.units import NAUTICAL_MILE
 
 NOW = datetime(2027, 5, 15, 5, 0, tzinfo=UTC)
@@ -59,3 +61,15 @@ def test_the_page_shows_light_refuges_and_that_nothing_is_taken_off_for_the_sea(
     assert "Refuges on the way" in text
     assert "In reach within 4 h" in text
     assert "Her speed in waves is not measured: nothing is taken off for the sea." in text
+
+
+@pytest.mark.django_db
+@pytest.mark.usefixtures("_hour")
+def test_arrivals_that_reckon_with_a_sea_nobody_knows_say_so_beside_the_times() -> None:
+    row = SeaSpeed(height_m=1.0, ahead=0.8, abeam=0.9, astern=1.0)
+    unseen = stored(vessel(water(worked_example(1), forecast=None), sea_speeds=(row,)))
+
+    text = signed_in(aboard(unseen.vessel)).get(f"/legs/{unseen.pk}/").content.decode()
+
+    head = text.split('class="head"', 1)[1].split("</section>", 1)[0]
+    assert "the sea is not known: her slowest share is taken there, 80 % of her speed" in head
