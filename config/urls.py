@@ -2,12 +2,14 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
+from config.api_index import Index
 from vessel.views import health
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("readiness.urls")),
     path("", include("maintenance.urls")),
     path("", include("vessel.urls")),
+    path("api/v1/", Index.as_view(), name="api"),
     path("api/v1/", include("readiness.api.urls")),
     path("api/v1/", include("maintenance.api.urls")),
     path("api/v1/", include("vessel.api.urls")),

@@ -6,6 +6,5 @@ from vessel.api import description
 urlpatterns: list[URLPattern | URLResolver] = [
     path("schema/", SpectacularAPIView.as_view(), name="api_schema"),
     path("docs/", description.page, name="api_docs"),
-    path("", description.Nowhere.as_view()),
     path("<path:rest>", description.Nowhere.as_view()),  # last: whatever is left
 ]

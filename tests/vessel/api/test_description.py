@@ -86,15 +86,25 @@ def test_the_page_needs_nothing_the_content_policy_forbids() -> None:
     assert not re.search(r"""(?:src|href)=["'](?:https?:)?//""", text)
 
 
-@pytest.mark.parametrize(
-    "path", ["/api/v1/", "/api/v1/boats/", "/api/v1/legs", "/api/v1/legs/x/", "/api/v1/legs/1/map/"]
-)
+@pytest.mark.parametrize("path", ["/api/v1/boats/", "/api/v1/legs", "/api/v1/legs/x/", "/api/v1/legs/1/map/"])
 @pytest.mark.parametrize("method", ["get", "post", "put", "patch", "delete"])
 def test_an_address_that_is_none_is_404_as_the_api_says_it(client: Client, path: str, method: str) -> None:
     answer = getattr(client, method)(path)
 
     assert answer.status_code == 404
     assert problem_of(answer)["instance"] == path
+
+
+def test_the_front_page_says_where_everything_is(client: Client) -> None:
+    answer = client.get("/api/v1/")
+
+    links = answer.json()
+    assert answer.status_code == 200
+    assert links["legs"] == "http://testserver/api/v1/legs/"
+    assert {get_resolver().resolve(link.removeprefix("http://testserver")).url_name for link in links.values()} == {
+        "api_legs", "api_defects", "api_schema", "api_docs",
+    }  # fmt: skip
+    assert client.post("/api/v1/").status_code == 405
 
 
 @pytest.mark.parametrize("method", ["post", "put", "patch", "delete", "options"])
