@@ -3,6 +3,8 @@
 from datetime import datetime
 
 from readiness.rules.engine import Judged
+from readiness.rules.telling import departure_zone
+from vessel.calc.wording import with_utc
 from vessel.errors import BadInput
 
 
@@ -22,5 +24,7 @@ def departure_index(judged: Judged, typed: object, planned_at: float) -> int:
         raise BadInput(f"{typed} has no zone. Write 2027-05-15T06:30Z for UTC, or +01:00 for the harbour's clock.")
     index = judged.index_at(moment.timestamp())
     if abs(float(at[index]) - moment.timestamp()) > judged.facts.departures.every_s:
-        raise BadInput(f"{typed} is not among the departures judged, {len(at)} quarters from now.")
+        zone = departure_zone(judged.facts)
+        first, last = (with_utc(float(one), zone) for one in (at[0], at[-1]))
+        raise BadInput(f"{typed} is not among the departures judged: the first is {first}, the last {last}.")
     return index

@@ -7,6 +7,7 @@ import pytest
 from readiness.rules.departure import departure_index
 from readiness.rules.engine import Judged, judge
 from tests.factories.worked_example import worked_example
+from vessel.calc.wording import with_utc
 from vessel.errors import BadInput
 
 
@@ -50,8 +51,10 @@ def test_a_time_past_the_last_departure_is_refused_beyond_one_interval(
     if is_one:
         assert departure_index(judged, typed, 0.0) == len(at) - 1
     else:
-        with pytest.raises(BadInput, match="not among the departures judged"):
+        first, last = (with_utc(float(one), "Europe/London") for one in (at[0], at[-1]))
+        with pytest.raises(BadInput) as refusal:
             departure_index(judged, typed, 0.0)
+        assert str(refusal.value).endswith(f"the departures judged: the first is {first}, the last {last}.")
 
 
 @pytest.mark.parametrize(
