@@ -63,6 +63,12 @@ def day_second(value: time | None) -> float | None:
     return None if value is None else value.hour * HOUR + value.minute * MINUTE
 
 
+def zone_field(vessel: Vessel) -> forms.ChoiceField:
+    """Which clock a place keeps; those of her home and her harbours are offered first."""
+    used = Harbour.objects.filter(vessel=vessel).order_by("zone").values_list("zone", flat=True).distinct()
+    return forms.ChoiceField(label="Time zone", choices=zone_choices([vessel.home_zone, *used]))
+
+
 class HarbourForm(VersionForm):
     """A harbour, anchorage or quay."""
 
@@ -90,6 +96,7 @@ class HarbourForm(VersionForm):
         self.fields["tide_station"] = forms.ModelChoiceField(
             label="Tide station", queryset=stations, required=False, empty_label="not known"
         )
+        self.fields["zone"] = zone_field(vessel)
 
     def columns(self) -> dict[str, Any]:
         """What was typed, by column of the harbour."""
@@ -156,6 +163,10 @@ class WayGateForm(GateForm):
     """A gate on the way, that no harbour has: it keeps a clock of its own."""
 
     zone = forms.ChoiceField(label="Time zone", choices=zone_choices)
+
+    def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
+        super().__init__(*args, vessel=vessel, **kwargs)
+        self.fields["zone"] = zone_field(vessel)
 
 
 def gate_form_of(gate: Gate) -> type[GateForm]:

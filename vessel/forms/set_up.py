@@ -1,5 +1,6 @@
 """The first set-up and the new password, each with a one-time code."""
 
+from collections.abc import Iterable
 from zoneinfo import available_timezones
 
 from django import forms
@@ -13,10 +14,24 @@ from vessel.forms.plain import PlainForm
 NOT_PLACES = ("Etc/", "SystemV/", "US/", "posix", "right", "Brazil/", "Canada/", "Chile/", "Mexico/")
 
 
-def zone_choices() -> list[tuple[str, str]]:
-    """Every zone named after a place, and UTC."""
+Choice = tuple[str, str]
+
+
+def zone_choices(used: Iterable[str] = ()) -> list[tuple[str, str | list[Choice]]]:
+    """Every zone named after a place, and UTC, by the part of the world; first those `used` aboard, then their parts."""
     places = sorted(zone for zone in available_timezones() if "/" in zone and not zone.startswith(NOT_PLACES))
-    return [("", "Choose"), ("UTC", "UTC"), *((zone, zone.replace("_", " ")) for zone in places)]
+    own = [zone for zone in dict.fromkeys(used) if zone in places]
+    near = {zone.split("/")[0] for zone in own}
+    parts = sorted({zone.split("/")[0] for zone in places}, key=lambda part: (part not in near, part))
+    groups: list[tuple[str, str | list[Choice]]] = [
+        (part, [_choice(zone) for zone in places if zone.split("/")[0] == part and zone not in own]) for part in parts
+    ]
+    first: list[tuple[str, str | list[Choice]]] = [("", "Choose"), ("UTC", "UTC")]
+    return [*first, *([("Used aboard", [_choice(zone) for zone in own])] if own else []), *groups]
+
+
+def _choice(zone: str) -> Choice:
+    return zone, zone.replace("_", " ")
 
 
 class PasswordForm(PlainForm):

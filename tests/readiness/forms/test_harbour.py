@@ -3,6 +3,7 @@ import pytest
 from readiness.forms.harbour import GateForm, HarbourForm, gate_initial, harbour_initial
 from readiness.models import Gate, Harbour
 from tests.factories.vessel import a_vessel
+from vessel.forms.set_up import zone_choices
 from vessel.models import Vessel
 
 pytestmark = pytest.mark.django_db
@@ -123,3 +124,22 @@ def test_things_of_another_vessel_are_not_offered(vessel: Vessel) -> None:
     field = GateForm(vessel=vessel).fields["wait_place"]
 
     assert [label for _, label in field.choices] == ["not known"]  # type: ignore[attr-defined]
+
+
+def test_the_clocks_used_aboard_are_offered_first_and_every_other_once(vessel: Vessel) -> None:
+    vessel.home_zone = "Europe/Lisbon"
+    vessel.save()
+
+    choices = HarbourForm(vessel=vessel).fields["zone"].choices  # type: ignore[attr-defined]
+
+    assert [name for name, _ in choices[:4]] == ["", "UTC", "Used aboard", "Europe"]
+    assert choices[2][1] == [("Europe/Lisbon", "Europe/Lisbon")]
+    every = [zone for _, part in choices if isinstance(part, list) for zone, _ in part]
+    assert len(every) == len(set(every)) > 300
+
+
+def test_a_vessel_without_a_home_is_offered_every_part_of_the_world(vessel: Vessel) -> None:
+    names = [name for name, _ in zone_choices()]
+
+    assert names[:3] == ["", "UTC", "Africa"]
+    assert "Used aboard" not in names
