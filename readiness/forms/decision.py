@@ -65,7 +65,7 @@ class WaiverForm(OnceForm):
     )  # fmt: skip
     instead = forms.CharField(
         label="What is done instead", max_length=2000, widget=forms.Textarea(attrs={"rows": 3}),
-        error_messages={"required": "Write down what is done instead, such as: reef early, turn back at the narrows."},
+        error_messages={"required": "Write down what is done instead, such as: slow down and keep her head to it."},
     )  # fmt: skip
     told = SeveralField(queryset=Person.objects.none())
 

@@ -85,11 +85,23 @@ def with_rows(data: QueryDict, rows: Sequence[Row]) -> QueryDict:
 
 
 def put_in(rows: list[Row], place: int, **words: str) -> list[Row]:
-    """A row after a place; the segment it parts stays what it was on both sides, its shore to be found again."""
+    """A row after a place; the segment it parts stays what it was on both sides, its shore to be found again.
+
+    A name that ends in a number and is taken goes on to the next free number.
+    """
     before = rows[place] if 0 <= place < len(rows) else {}
     new = {name: text for name, text in before.items() if name in SEGMENT} | words
+    new["name"] = _free(words.get("name", ""), {row.get("name", "") for row in rows})
     moved = [*rows[: place + 1], new, *rows[place + 1 :]]
     return _shore_again(moved, place, place + 1)
+
+
+def _free(name: str, taken: set[str]) -> str:
+    stem, _, number = name.rpartition(" ")
+    while name in taken and number.isdecimal():
+        number = str(int(number) + 1)
+        name = f"{stem} {number}"
+    return name
 
 
 def taken_out(rows: list[Row], place: int) -> list[Row]:

@@ -53,8 +53,8 @@ def helm_hours(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         hours = duration(float(each[index])) if np.isfinite(each[index]) else "more hours than there are hands"
         return Words(
             title="Hours at the helm",
-            sentence=f"{hours} at the helm for each of {helms[index]:.0f} helms, {night[index]:.0f} of them good for "
-            f"the night; passed up to {duration(limits.helm_ok_s)}.",
+            sentence=f"{hours} at the helm for {_each(helms[index], night[index])}; "
+            f"passed up to {duration(limits.helm_ok_s)}.",
             do="Another helm, split the leg, or prove the autopilot." if outcome[index] else "",
             sums=(("By day, shared", duration(float(by_day[index]))),
                   ("In the dark × 1.5, shared by night helms", duration(float(dark[index]))),
@@ -79,6 +79,13 @@ def _shared(time_s: Array, people: Array) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         each = time_s / people
     return np.where(time_s == 0.0, 0.0, each)
+
+
+def _each(helms: float, night: float) -> str:
+    """Who shares the helm: "the one helm, good for the night", "each of 3 helms, 1 of them good for the night"."""
+    if helms == 1:
+        return f"the one helm, {'' if night else 'not '}good for the night"
+    return f"each of {helms:.0f} helms, {night:.0f} of them good for the night"
 
 
 RULE = Rule(

@@ -15,7 +15,7 @@ from readiness.queries.coastline import Coast, Shore, coast_near, segment_line
 from readiness.rules.words_of_trade import TrackKind
 from readiness.views.picture.route import Place, Route, RoutePicture, Waypoint, draw_route
 from vessel.calc.position import latitude, longitude, parse_angle
-from vessel.calc.wording import is_known, miles
+from vessel.calc.wording import counted, is_known, miles
 from vessel.errors import BadInput
 from vessel.units import Array
 
@@ -153,4 +153,4 @@ def _picture(points: Sequence[_Typed], refuges: Sequence[Place], coast: Coast) -
 
 def _sentence(points: Sequence[_Typed], segments: dict[int, Segment]) -> str:
     whole = sum(segment.distance_m for segment in segments.values())
-    return f"{points[0].name} to {points[-1].name}: {miles(whole)} in {len(segments)} segments."
+    return f"{points[0].name} to {points[-1].name}: {miles(whole)} in {counted(len(segments), 'segment')}."

@@ -251,6 +251,17 @@ def zone_name(epoch: Epoch | None, zone: str) -> str:
     return name if name.isalpha() else f"UTC{name.replace('-', MINUS)}"
 
 
+def clock_with_utc(epoch: Epoch | None, zone: str) -> str:
+    """The time of day in a zone and in UTC, "07:30 (06:30 UTC)", or "06:30 UTC" where both are one.
+
+    Source: [own]
+    """
+    here, universal = clock(epoch, zone), clock(epoch, "UTC")
+    if here == NOT_KNOWN:
+        return here
+    return f"{here} UTC" if here == universal else f"{here} ({universal} UTC)"
+
+
 def with_utc(epoch: Epoch | None, zone: str, *, now: Epoch | None = None) -> str:
     """Day and time in a zone and in UTC, "Sat 15 May 07:30 (06:30 UTC)"; UTC names its day where it differs.
     More than half a year from `now` with its year.

@@ -4,6 +4,7 @@ from datetime import date, datetime
 from typing import Any
 
 from django import template
+from django.utils import timezone
 
 from vessel.calc import position, wording
 
@@ -90,14 +91,20 @@ def left(value: object, unit: str = "") -> str:
 
 @register.filter
 def local(moment: object, zone: str) -> str:
-    """Day and time in a zone with UTC, "Sat 15 May 07:30 (06:30 UTC)"."""
-    return wording.with_utc(_epoch(moment), zone)
+    """Day and time in a zone with UTC, "Sat 15 May 07:30 (06:30 UTC)"; with its year where it is far from now."""
+    return wording.with_utc(_epoch(moment), zone, now=timezone.now().timestamp())
 
 
 @register.filter
 def hour(moment: object, zone: str) -> str:
     """The time of day in a zone."""
     return wording.clock(_epoch(moment), zone)
+
+
+@register.filter
+def hour_with_utc(moment: object, zone: str) -> str:
+    """The time of day in a zone with UTC, "07:30 (06:30 UTC)"."""
+    return wording.clock_with_utc(_epoch(moment), zone)
 
 
 @register.filter
@@ -110,8 +117,8 @@ def day(moment: object, zone: str = "UTC") -> str:
 
 @register.filter
 def local_short(moment: object, zone: str) -> str:
-    """Day and time in a zone, "Sat 15 May 07:30", where the zone stands beside it."""
-    return wording.local_time(_epoch(moment), zone)
+    """Day and time in a zone, "Sat 15 May 07:30", where the zone stands beside it; its year as for `local`."""
+    return wording.local_time(_epoch(moment), zone, now=timezone.now().timestamp())
 
 
 @register.filter

@@ -105,3 +105,16 @@ def test_a_harbour_move_does_not_ask(judged: Judged) -> None:
     facts = leg(without(worked_example(1), "Tam", "Odile"), harbour_move=True)
 
     assert [(one.applies, worst([one])) for one in judged(RULE, facts)] == [(False, Outcome.PASSED)]
+
+
+@pytest.mark.parametrize(
+    ("absent", "words"),
+    [
+        ((), "for each of 3 helms, 2 of them good for the night;"),
+        (("Tam", "Odile"), "for the one helm, good for the night;"),
+    ],
+)
+def test_one_helm_is_not_each_of_one(judged: Judged, absent: tuple[str, ...], words: str) -> None:
+    said = sentence(judged(RULE, without(worked_example(1), *absent)))
+
+    assert words in said

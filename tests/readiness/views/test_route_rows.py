@@ -61,3 +61,10 @@ def test_nothing_is_said_of_mistakes_before_saving(owner: Client, leg: Leg) -> N
 
     assert "Not saved yet" not in text
     assert "Point 2 has no position that can be read yet." in text
+
+
+def test_two_points_put_in_have_names_of_their_own(owner: Client, leg: Leg) -> None:
+    text = post(owner, leg, "in-0", p1_name="Point 2", p3_name="Point 3")
+
+    assert names(text)[:5] == [names(opened(owner, leg.pk))[0], "Point 4", "Point 2", *names(text)[3:5]]
+    assert len(set(names(text))) == len(names(text))

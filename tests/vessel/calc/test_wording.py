@@ -235,3 +235,12 @@ def test_more_of_a_thing_may_have_a_word_of_its_own() -> None:
 )
 def test_powers_of_a_unit_are_written_as_people_do(unit: str, words: str) -> None:
     assert wording.unit_word(unit) == words
+
+
+def test_the_time_of_day_says_utc_once_where_it_is_the_zone() -> None:
+    at = utc(2027, 7, 1, 15, 26)
+
+    assert wording.clock_with_utc(at, "UTC") == "15:26 UTC"
+    assert wording.clock_with_utc(at, "Atlantic/Reykjavik") == "15:26 UTC"
+    assert wording.clock_with_utc(at, LONDON) == "16:26 (15:26 UTC)"
+    assert wording.clock_with_utc(None, LONDON) == "not known"

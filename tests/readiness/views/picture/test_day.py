@@ -84,4 +84,5 @@ def test_the_page_says_each_verdict_in_words() -> None:
 
     assert html.count("Go if:") == 7
     assert "weakest 74" in html
+    assert html.count("its score of 100, held down by its worst answer; “?”: something in it is not known") == 1
     assert "03:00 3.0 m" in html
