@@ -79,7 +79,11 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, windo
         return Words(
             title=f"{gate.name}: not known when she is there" if dark else _title(gate.name, left),
             sentence=_dark(gate, plan, zone, by_forecast=bool(ripens[index])) if dark else f"{told} {more}".strip(),
-            do=_do(outcome[index], left),
+            do=_do_dark(gate, plan, by_forecast=bool(ripens[index]))
+            if dark
+            else _inside(gate, windows, plan, zone)
+            if shut
+            else _do(outcome[index], left),
             sums=(
                 ("Plan, late", f"{clock(plan, zone)}, {clock(late, zone)}"),
                 (UNTIL[gate.kind].capitalize(), with_utc(float(closes[index]), zone)),
@@ -175,9 +179,27 @@ def _do(outcome: int, left_min: float) -> str:
         return "Slow down: early, the gate is still shut."
     if outcome == Outcome.PASSED:
         return ""
-    if np.isfinite(left_min) and left_min < 0:
-        return f"Leave {duration(-left_min * MINUTE)} earlier, or decide on the way."
-    return "Leave so that the late figure falls inside."
+    return f"Leave {duration(max(-left_min, 0.0) * MINUTE + MINUTE)} earlier, or decide on the way."
+
+
+def _inside(gate: Gate, windows: Windows, plan: float, zone: str) -> str:
+    """Between which hours she should come to a gate that is shut by plan: those of its next opening."""
+    opens = float(np.asarray(next_opening(windows, plan)))
+    last = float(np.asarray(last_closing_in(windows, opens))) - gate.last_entry_s
+    if not np.isfinite(last) or last <= opens:
+        return f"Leave so that she comes to {gate.name} while it is open, late figure and all."
+    between = f"between {with_utc(opens, zone)} and {with_utc(last, zone)} ({UNTIL[gate.kind]})"
+    return f"Leave so that she comes to {gate.name} {between}, late figure and all."
+
+
+def _do_dark(gate: Gate, plan: float, *, by_forecast: bool) -> str:
+    if np.isnan(plan):
+        return "Give the speed and the streams of the way."
+    return (
+        "Take in a forecast that reaches so far."
+        if by_forecast
+        else f"Ring the keeper of {gate.name}, or enter its rule."
+    )
 
 
 RULE = Rule(

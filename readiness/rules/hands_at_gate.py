@@ -49,23 +49,24 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands
     by_plan, late = _outcome(at_plan, needed, gate), _outcome(at_late, needed, gate)
     leans, node = late > by_plan, max(call.node - 1, 0)  # only where it leans is a way out worth the sums
     outcome = late_only(by_plan, late, bool(leans.any()) and refuge_in_reach(facts, passage, node))
-    outcome = np.where(np.isnan(call.plan_at + call.late_at), np.int8(Outcome.UNKNOWN), outcome)
+    timed = np.isfinite(call.plan_at + call.late_at)
+    outcome = np.where(timed, outcome, np.int8(Outcome.UNKNOWN))
 
     def say(index: int) -> Words:
         helped = f" {gate.help.name} has promised to take lines." if _promised(gate) else ""
         lost = leans[index] and outcome[index] == Outcome.NO_GO
         why = f" {why_no_refuge(facts, passage, node, index)}" if lost else ""
-        one_short = have[index] == needed - 1 and outcome[index] > Outcome.CONDITION
+        one_short = timed[index] and have[index] == needed - 1 and outcome[index] > Outcome.CONDITION
+        fit = f"{have[index]:.0f} fit aboard" if timed[index] else "when she comes there is not known"
         return Words(
             title=f"Hands at {gate.name}",
-            sentence=f"{gate.name} wants {hands} on the lines and one at the helm; "
-            f"{have[index]:.0f} fit aboard.{helped}{why}",
-            do=_do(gate) if outcome[index] else "",
+            sentence=f"{gate.name} wants {hands} on the lines and one at the helm; {fit}.{helped}{why}",
+            do=_do(gate, int(needed - have[index]), timed=bool(timed[index])) if outcome[index] else "",
             minutes=5.0,
             sums=((f"{hands} on the lines + 1 at the helm", f"{needed}"),),
             evidence=(("gate", gate.key),),
             remedies=((one_more(passage, index, Skill.LINES),) if outcome[index] else ())
-            + ((_keeper_helps(gate),) if one_short else ()),
+            + ((_keeper_helps(gate),) if one_short and gate.kind == GateKind.LOCK else ()),
         )
 
     return Judgement(
@@ -79,7 +80,13 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands
     )
 
 
-def _do(gate: Gate) -> str:
+def _do(gate: Gate, short: int, *, timed: bool) -> str:
+    """What to do where so many are short; a keeper's help is worth one hand, and is asked of locks only."""
+    if not timed:
+        return "Give the speed and the streams of the way."
+    if short != 1 or gate.kind != GateKind.LOCK:
+        helped = "; a keeper's help is worth only one of them" if gate.kind == GateKind.LOCK else ""
+        return f"Wait for crew: {short} more {'is' if short == 1 else 'are'} wanted{helped}."
     if _promised(gate):
         return f"Make sure of {gate.help.name} before leaving, or wait for crew."
     return "Ask the keeper to take lines, or wait for crew."

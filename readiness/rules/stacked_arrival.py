@@ -32,11 +32,20 @@ SOON_SHUT_S = 60 * MINUTE  # before the last entry [practice]
 
 @dataclass(frozen=True, eq=False)
 class Strain:
-    """One thing that makes an arrival harder: three-valued, [departure]; whether only the forecast could tell."""
+    """One thing that makes an arrival harder: three-valued, [departure]; whether only the forecast could tell.
+
+    `worse`: the words where it is worse than that, at the departures flagged in `worse_at`.
+    """
 
     words: str
     met: Array
     by_forecast: bool = False
+    worse: str = ""
+    worse_at: Flags | None = None
+
+    def told(self, index: int) -> str:
+        """Its words at one departure."""
+        return self.worse if self.worse_at is not None and self.worse_at[index] else self.words
 
 
 def stacked_arrival(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgement]:
@@ -83,10 +92,13 @@ def strains(facts: Facts, passage: Passage, limits: Limits) -> tuple[Strain, ...
         Strain("wind of 17 kn or more", holds(np.greater_equal, wind, limits.mean_wind_advice_mps), by_forecast=True),
         Strain("visibility under 2 nmi", holds(np.less, visibility, POOR_VISIBILITY_M), by_forecast=True),
         _little_water(facts, passage, limits),
-        Strain("less than 60 min before the gate shuts", _soon_shut(passage, calls)),
+        Strain(
+            "less than 60 min before the gate shuts", _soon_shut(passage, calls),
+            worse="a gate that is shut when she comes", worse_at=_shut_by_plan(passage, calls),
+        ),
         _long_at_the_helm(facts, passage, limits),
         Strain("hands exactly the minimum", _few_hands(facts, passage, calls)),
-    )
+    )  # fmt: skip
 
 
 def _little_water(facts: Facts, passage: Passage, limits: Limits) -> Strain:
@@ -110,10 +122,24 @@ def _soon_shut(passage: Passage, calls: Sequence[GateCall]) -> Array:
     return any_of(*answers)
 
 
+def _shut_by_plan(passage: Passage, calls: Sequence[GateCall]) -> Flags:
+    """Where some gate is known to be shut when she comes by plan."""
+    shut = np.zeros(passage.departures, np.bool_)
+    for call in calls:
+        windows = passage.windows.get(call.key)
+        if windows is not None and call.gate is not None and np.isfinite(call.gate.last_entry_s):
+            shut |= _is_shut(call, windows)
+    return shut
+
+
+def _is_shut(call: GateCall, windows: Windows) -> Flags:
+    return np.asarray(np.isnan(last_closing_in(windows, call.plan_at)) & known(windows, call.plan_at))
+
+
 def _shuts_soon(call: GateCall, windows: Windows, entry_s: float) -> Array:
     """Whether a gate shuts within the hour of the late figure; one that is shut by plan has."""
     closes = np.asarray(last_closing_in(windows, call.plan_at)) - entry_s
-    shut = np.isnan(closes) & ~np.isnan(entry_s) & known(windows, call.plan_at)
+    shut = _is_shut(call, windows) & ~np.isnan(entry_s)
     return np.where(shut, 1.0, holds(np.less, closes - call.late_at, SOON_SHUT_S))
 
 
@@ -160,7 +186,7 @@ def _judgement(facts: Facts, passage: Passage, found: Sequence[Strain], outcome:
     name = facts.leg.points[-1].name if place is None else place.name
 
     def say(index: int) -> Words:
-        meeting = [strain.words for strain in found if strain.met[index] == 1.0]
+        meeting = [strain.told(index) for strain in found if strain.met[index] == 1.0]
         bad = outcome[index] > Outcome.PASSED
         hands = found[-1].met[index] == 1.0
         return Words(

@@ -274,3 +274,20 @@ def test_a_lock_with_a_sill_of_its_own_wants_water_too(judged: Judged) -> None:
 
     assert worst(open_) == Outcome.PASSED
     assert worst(shut) == Outcome.NO_GO
+
+
+def test_what_to_do_names_the_hours_of_the_next_opening(judged: Judged) -> None:
+    facts = lock(no_way_out(worked_example(1)), opens_s=PLAN_OF_HIGH_WATER_S + HOUR)
+
+    assert at_worst(judged(RULE, facts)).say(0).do == (
+        "Leave so that she comes to Morrowick lock between Sat 15 May 15:22 (14:22 UTC) and Sat 15 May 16:54 (15:54 UTC) "
+        "(last entry), late figure and all."
+    )
+
+
+def test_what_to_do_about_a_gate_that_is_not_known_asks_for_what_is_missing(judged: Judged) -> None:
+    no_speed = leg(worked_example(1), speed_mps=NAN)
+    no_last_entry = lock(worked_example(1), entry_s=NAN)
+
+    assert at_worst(judged(RULE, no_speed)).say(0).do == "Give the speed and the streams of the way."
+    assert at_worst(judged(RULE, no_last_entry)).say(0).do == "Ring the keeper of Morrowick lock, or enter its rule."

@@ -132,3 +132,35 @@ def test_nobody_makes_fast_in_narrows_or_under_a_bridge_that_never_opens(
 
     assert worst(found) == (Outcome.UNKNOWN if asked else Outcome.PASSED)
     assert [bool(np.all(one.applies)) for one in found] == [asked]
+
+
+@pytest.mark.parametrize(
+    ("absent", "promise", "said"),
+    [
+        (("Tam",), None, "Ask the keeper to take lines, or wait for crew."),
+        (("Tam",), PROMISED, "Make sure of J. Ruddle before leaving, or wait for crew."),
+        (("Tam", "Odile"), PROMISED, "Wait for crew: 2 more are wanted; a keeper's help is worth only one of them."),
+    ],
+)
+def test_a_keeper_is_relied_on_only_where_his_help_is_enough(
+    judged: Judged, absent: tuple[str, ...], promise: Help | None, said: str
+) -> None:
+    facts = without(worked_example(1), *absent)
+
+    assert at_worst(judged(RULE, helped(facts, promise) if promise else facts)).say(0).do == said
+
+
+def test_a_gate_without_lines_has_no_keeper_to_ask(judged: Judged) -> None:
+    facts = gate(without(worked_example(1), "Tam"), LOCK, kind=GateKind.BRIDGE, fixed=False)
+
+    words = at_worst(judged(RULE, facts)).say(0)
+
+    assert words.do == "Wait for crew: 1 more is wanted."
+    assert not [one for one in words.remedies if "keeper" in one.text]
+
+
+def test_without_times_nobody_is_counted_as_missing(judged: Judged) -> None:
+    found = judged(RULE, leg(worked_example(1), speed_mps=float("nan")))
+
+    assert worst(found) == Outcome.UNKNOWN
+    assert sentence(found).endswith("when she comes there is not known.")

@@ -201,3 +201,15 @@ def test_a_harbour_move_does_not_ask_and_both_outcomes_may_be_waived_for_one_leg
 
     assert [(one.applies, worst([one])) for one in found] == [(False, Outcome.PASSED)]
     assert RULE.waive == {Outcome.NO_GO: Waive.ONE_LEG, Outcome.CONDITION: Waive.ONE_LEG}
+
+
+def test_a_gate_that_is_shut_is_not_said_to_shut_soon() -> None:
+    facts = gate(
+        worked_example(1), "morrowick-lock", before_s=-HOUR, after_s=2 * HOUR
+    )  # opens an hour after high water
+    passage = passage_of(facts)
+
+    told = [strain.told(0) for strain in strains(facts, passage, facts.limits) if strain.met[0] == 1.0]
+
+    assert "a gate that is shut when she comes" in told
+    assert "less than 60 min before the gate shuts" not in told
