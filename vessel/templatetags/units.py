@@ -22,6 +22,10 @@ def _value(value: Any) -> float | None:
     return float(value) if wording.is_known(value) else None
 
 
+def _now() -> float:
+    return timezone.now().timestamp()  # noqa: TID251 a page is printed at the door, and a filter is given no clock
+
+
 @register.filter
 def figure(value: object, decimals: int = 0) -> str:
     """A bare figure."""
@@ -92,7 +96,7 @@ def left(value: object, unit: str = "") -> str:
 @register.filter
 def local(moment: object, zone: str) -> str:
     """Day and time in a zone with UTC, "Sat 15 May 07:30 (06:30 UTC)"; with its year where it is far from now."""
-    return wording.with_utc(_epoch(moment), zone, now=timezone.now().timestamp())
+    return wording.with_utc(_epoch(moment), zone, now=_now())
 
 
 @register.filter
@@ -118,7 +122,7 @@ def day(moment: object, zone: str = "UTC") -> str:
 @register.filter
 def local_short(moment: object, zone: str) -> str:
     """Day and time in a zone, "Sat 15 May 07:30", where the zone stands beside it; its year as for `local`."""
-    return wording.local_time(_epoch(moment), zone, now=timezone.now().timestamp())
+    return wording.local_time(_epoch(moment), zone, now=_now())
 
 
 @register.filter
