@@ -11,6 +11,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("defects/<int:pk>/reading/", defect.add, name="reading"),
     path("defects/<int:pk>/mend/", defect.mend, name="mend"),
     path("defects/<int:pk>/propose/", defect.propose, name="propose"),
+    path("defects/<int:pk>/correct/", defect.correct, name="correct"),
     path("defects/<int:pk>/reopen/", defect.reopen, name="reopen"),
     path("defects/<int:pk>/photos/<str:sha256>", defect.photo, name="photo"),
 ]

@@ -79,6 +79,20 @@ def change_defect(*, defect_id: int, seen_version: int, by: By, at: datetime, **
     return defect
 
 
+@transaction.atomic
+def correct_defect(
+    *, defect_id: int, seen_version: int, effect: str | None, equipment: Equipment | None, limit_text: str, by: By,
+    at: datetime,
+) -> Defect:  # fmt: skip
+    """What an open defect does, to what, and within which limit it still works. Raises ChangedMeanwhile, Refused."""
+    defect = Defect.objects.select_related("vessel").get(pk=defect_id)
+    _refuse_closed(defect)
+    return change_defect(
+        defect_id=defect_id, seen_version=seen_version, by=by, at=at, effect=effect, equipment=equipment,
+        limit_text=limit_text.strip(),
+    )  # fmt: skip
+
+
 def add_photo(*, defect_id: int, photo: bytes, by: By, at: datetime) -> Defect:
     """Add a photo to a defect."""
     stored = store_photo(data=photo, at=at)

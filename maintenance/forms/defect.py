@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 
-from maintenance.models import Effect
+from maintenance.models import Defect, Effect
 from maintenance.queries.defect import equipment_of
 from vessel.forms.plain import OnceForm, VersionForm
 from vessel.models import Equipment, Vessel
@@ -48,6 +48,31 @@ class ReportForm(OnceForm):
                 "This photo is over 40 MB. Take it again at a smaller size; the words are kept."
             )
         return photo
+
+
+class CorrectForm(VersionForm):
+    """What a defect does, and to what: `row` fills it with what stands."""
+
+    equipment: "forms.ModelChoiceField[Equipment]" = forms.ModelChoiceField(queryset=Equipment.objects.none())
+    effect = forms.ChoiceField(label="What it does to it", choices=EFFECTS, required=False, widget=forms.RadioSelect)
+    limit_text = forms.CharField(
+        label="Works within this limit", max_length=200, required=False, help_text="Such as: drops out above 1,900 rpm."
+    )
+
+    def __init__(self, *args: Any, row: Defect, **kwargs: Any) -> None:
+        names = ("version", "equipment", "effect", "limit_text")
+        stands = {name: getattr(row, name) for name in names} | {"effect": row.effect or ""}
+        super().__init__(*args, initial=stands, **kwargs)
+        self.fields["equipment"] = forms.ModelChoiceField(
+            label="Where", queryset=equipment_of(row.vessel_id), required=False, empty_label="not known"
+        )
+
+    def columns(self) -> dict[str, Any]:
+        """What was typed, as the deed asks for it."""
+        given = self.cleaned_data
+        return {
+            "equipment": given["equipment"], "effect": given["effect"] or None, "limit_text": given["limit_text"],
+        }  # fmt: skip
 
 
 class ReadingForm(OnceForm):

@@ -11,8 +11,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from maintenance.actions.defect import mend_defect, propose_mending, reopen_defect
-from maintenance.forms.defect import MendForm, ProposeForm, ReadingForm, ReopenForm
+from maintenance.actions.defect import correct_defect, mend_defect, propose_mending, reopen_defect
+from maintenance.forms.defect import CorrectForm, MendForm, ProposeForm, ReadingForm, ReopenForm
 from maintenance.models import Defect
 from maintenance.models.job import ENDED
 from maintenance.queries.critical import is_critical
@@ -114,6 +114,25 @@ def propose(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
 
 
 @require_POST
+@needs("mend critical")
+def correct(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
+    """Says otherwise what it does and to what; whoever may close any defect may."""
+    row, at = _found(aboard, pk), timezone.now()
+    form = CorrectForm(request.POST, row=row, auto_id="correct_%s")
+
+    def deed() -> int:
+        seen = form.cleaned_data["version"]
+        return correct_defect(defect_id=row.pk, seen_version=seen, by=request.user, at=at, **form.columns()).pk
+
+    if done_once(request, aboard, form, deed, at=at) is not None:
+        ask_to_judge(vessel_id=aboard.vessel_id, at=at)
+        messages.success(request, f"{row.code} is corrected. Coming legs are being judged again.")
+        return redirect("maintenance:defect", pk=row.pk)
+    row = _found(aboard, pk)
+    return render(request, "maintenance/defect/page.html", {**told(row, aboard, at=at), "correct": form}, status=422)
+
+
+@require_POST
 @needs("work")
 def reopen(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     """Opens a mended defect again: also the way back from a mistaken tap."""
@@ -180,6 +199,8 @@ def told(row: Defect, aboard: Membership, *, at: datetime) -> dict[str, object]:
         "reopen": ReopenForm(initial={"version": row.version}),
         "propose": ProposeForm(),
         "may_close": _may_close(aboard, row),
+        "may_correct": may(aboard.role, "mend critical") and row.closed_at is None,
+        "correct": CorrectForm(row=row, auto_id="correct_%s"),
         "choices": [],
     }
     if trend is None:
