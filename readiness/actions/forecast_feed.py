@@ -12,10 +12,11 @@ from readiness.models.forecast_feed import FeedKind
 from vessel.actions.author import By
 from vessel.actions.particulars import change, write_down
 from vessel.errors import BadInput, Refused
-from vessel.feeds.address import place_of
+from vessel.feeds.address import Ip, open_place
 from vessel.feeds.fetch import Door, Fetched, fetch
 from vessel.models import Vessel
 
+Own = frozenset[tuple[Ip, int]]
 BELIEVED = timedelta(hours=12)  # so long a server is believed that says nothing changed [own]
 KINDS = {FeedKind.GRIB: frozenset({"grib"}), FeedKind.TABLE: frozenset({"csv", "text"})}
 FRESH: dict[str, Any] = {
@@ -25,18 +26,23 @@ FRESH: dict[str, Any] = {
 
 
 @transaction.atomic
-def add_feed(*, vessel: Vessel, by: By, at: datetime, **fields: Any) -> ForecastFeed:
-    """A new feed {name, address, kind, every_s}; nothing is asked yet. Raises BadInput."""
-    place_of(str(fields.get("address", "")))
+def add_feed(*, vessel: Vessel, by: By, at: datetime, own: Own = frozenset(), **fields: Any) -> ForecastFeed:
+    """A new feed {name, address, kind, every_s}; nothing is asked yet.
+
+    `own`: addresses of the boat's own network that may be asked. Raises BadInput, also for one that would never be.
+    """
+    open_place(str(fields.get("address", "")), own)
     return write_down(ForecastFeed, vessel=vessel, by=by, at=at, **fields)
 
 
 @transaction.atomic
-def change_feed(*, feed: ForecastFeed, seen_version: int, by: By, at: datetime, **changes: Any) -> ForecastFeed:
+def change_feed(
+    *, feed: ForecastFeed, seen_version: int, by: By, at: datetime, own: Own = frozenset(), **changes: Any
+) -> ForecastFeed:
     """The feed changed; at another address nothing was tried yet. Raises BadInput, StaleVersion."""
     moved = "address" in changes and changes["address"] != feed.address
     if moved:
-        place_of(str(changes["address"]))
+        open_place(str(changes["address"]), own)
     change(feed, vessel=feed.vessel, seen_version=seen_version, by=by, at=at, **changes)
     if moved:
         _note(feed, **FRESH)

@@ -31,7 +31,7 @@ def add(request: HttpRequest, aboard: Membership) -> HttpResponse:
     form = FeedForm(request.POST or None, initial={"version": 0})
 
     def deed(at: datetime) -> int:
-        return add_feed(vessel=aboard.vessel, by=request.user, at=at, **form.columns()).pk
+        return add_feed(vessel=aboard.vessel, by=request.user, at=at, own=settings.FEED_ADDRESSES, **form.columns()).pk
 
     return _formed(request, aboard, form, deed, title="Add a feed")
 
@@ -45,7 +45,8 @@ def change(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
 
     def deed(at: datetime) -> int:
         seen = form.cleaned_data["version"]
-        return change_feed(feed=row, seen_version=seen, by=request.user, at=at, **form.columns()).pk
+        own = settings.FEED_ADDRESSES
+        return change_feed(feed=row, seen_version=seen, by=request.user, at=at, own=own, **form.columns()).pk
 
     return _formed(request, aboard, form, deed, title=f"Change {row.name}")
 

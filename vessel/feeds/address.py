@@ -4,6 +4,7 @@ A name says nothing: what it resolves to is looked at, an IPv4 address inside an
 """
 
 import re
+import socket
 from collections.abc import Iterable
 from dataclasses import dataclass
 from ipaddress import IPv4Address, IPv6Address, ip_address, ip_network
@@ -59,6 +60,48 @@ def place_of(address: str) -> Place:
     return Place(host, port, path)
 
 
+def open_place(address: str, own: frozenset[tuple[Ip, int]] = frozenset()) -> Place:
+    """An address taken apart, refused where it is plain without resolving its name that it is never asked.
+
+    Raises BadInput with the sentence that asking it would give.
+    """
+    place = place_of(address)
+    ip = _written_out(place.host)
+    if ip is not None:
+        check_open(place, ip, own)
+    elif place.port != PORT and place.port not in {port for _, port in own}:
+        raise BadInput(_not_asked(place, _other_port(place.port)))
+    return place
+
+
+def check_open(place: Place, ip: Ip, own: frozenset[tuple[Ip, int]]) -> None:
+    """Raises BadInput where the address that a place turned out to have is not asked."""
+    if reason := denial(ip, place.port, own):
+        raise BadInput(_not_asked(place, reason))
+
+
+def _not_asked(place: Place, reason: str) -> str:
+    return f"{place.host} is not asked: {reason}. {NOTHING}"
+
+
+def _other_port(port: int) -> str:
+    return f"port {port} is not asked, only {PORT}"
+
+
+def _written_out(host: str) -> Ip | None:
+    """The address that a host of figures is, in any of the ways a computer takes them; None for a name."""
+    if host == "localhost" or host.endswith(".localhost"):  # no resolver may say otherwise: RFC 6761
+        return IPv4Address("127.0.0.1")
+    try:
+        return ip_address(host)
+    except ValueError:
+        pass
+    try:
+        return IPv4Address(socket.inet_aton(host))
+    except OSError:
+        return None
+
+
 def listed(entries: Iterable[str]) -> frozenset[tuple[Ip, int]]:
     """The owner's list of exact addresses in the boat's own network: "192.168.1.20" or with a port, "192.168.1.20:8443",
     "[fd00::20]:8443". ValueError for anything else: a name may come to mean another computer."""
@@ -78,7 +121,7 @@ def denial(ip: Ip, port: int, own: frozenset[tuple[Ip, int]]) -> str | None:
     if (ip, port) in own:
         return None
     if port != PORT:
-        return f"port {port} is not asked, only {PORT}"
+        return _other_port(port)
     if any(not _open(each) for each in (ip, *_inside(ip))):
         return f"{ip} lies in a network that is not open to all"
     return None

@@ -19,7 +19,7 @@ from urllib.parse import urljoin
 
 from vessel.calc.wording import age
 from vessel.errors import BadInput, Refused
-from vessel.feeds.address import NOTHING, Ip, Place, denial, place_of
+from vessel.feeds.address import NOTHING, Ip, Place, check_open, place_of
 from vessel.feeds.inflate import inflated
 
 MOST_REDIRECTS = 3
@@ -183,8 +183,7 @@ def _vetted(place: Place, door: Door, watch: _Watch) -> list[Ip]:
     if not ips:
         raise FetchFailed(f"There is no computer called {place.host}, or no connection to ask for it. {NOTHING}")
     for ip in ips:
-        if reason := denial(ip, place.port, door.own):
-            raise BadInput(f"{place.host} is not asked: {reason}. {NOTHING}")
+        check_open(place, ip, door.own)
     return ips
 
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
+from ipaddress import ip_address
+from urllib.parse import urlsplit
 
 import pytest
 import time_machine
@@ -12,6 +14,7 @@ from readiness.models import Forecast, ForecastFeed
 from readiness.tasks import FETCH, fetch_forecast, fetch_forecasts
 from tests.vessel.feeds.served import AT, HOST, Served, serving
 from vessel.errors import BadInput, Refused, StaleVersion
+from vessel.feeds.address import Ip
 from vessel.feeds.fetch import LONGEST_S
 from vessel.models import DueWork, HistoryEntry, Vessel
 
@@ -32,8 +35,13 @@ def vessel() -> Vessel:
     return Vessel.objects.create(name="Tallow Wren")
 
 
+def own_of(address: str) -> frozenset[tuple[Ip, int]]:
+    """This computer, on the port of the address."""
+    return frozenset({(ip_address(here), urlsplit(address).port or 443) for here in ("127.0.0.1", "::1")})
+
+
 def feed_at(vessel: Vessel, address: str, kind: str = "CSV", name: str = "Outer Sound") -> ForecastFeed:
-    return add_feed(vessel=vessel, by="timetable", at=AT, name=name, address=address, kind=kind)
+    return add_feed(vessel=vessel, by="timetable", at=AT, own=own_of(address), name=name, address=address, kind=kind)
 
 
 def test_a_forecast_that_came_is_taken_in_under_the_name_of_its_feed(vessel: Vessel, served: Served) -> None:
@@ -132,7 +140,9 @@ def test_at_another_address_nothing_was_tried_yet(vessel: Vessel, served: Served
     fetch_feed(feed_id=feed.pk, by="timetable", at=AT, door=served.door())
     feed.refresh_from_db()
 
-    change_feed(feed=feed, seen_version=1, by="timetable", at=AT, address=served.address("/data"))
+    change_feed(
+        feed=feed, seen_version=1, by="timetable", at=AT, own=served.door().own, address=served.address("/data")
+    )
 
     feed.refresh_from_db()
     assert (feed.version, feed.etag, feed.last_tried_at, feed.last_good_at) == (2, "", None, None)

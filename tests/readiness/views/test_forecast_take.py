@@ -1,5 +1,6 @@
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import pytest
 import time_machine
@@ -10,6 +11,7 @@ from readiness.forms.forecast import BULLETIN
 from readiness.models import Forecast, ForecastFeed, WarningLook
 from tests.factories.aboard import aboard, signed_in
 from tests.factories.vessel import a_vessel
+from vessel.feeds.address import listed
 from vessel.models import DueWork, Membership, Role
 
 pytestmark = pytest.mark.django_db
@@ -194,6 +196,9 @@ def test_a_feed_is_added_changed_and_stopped(browser: Client) -> None:
         ("http://forecasts.example/a", "must begin with https://"),
         ("ftp://forecasts.example/a", "must begin with https://"),
         ("https://ines@forecasts.example/a", "Nothing"),
+        ("https://127.0.0.1/a", "127.0.0.1 is not asked: 127.0.0.1 lies in a network that is not open to all."),
+        ("https://192.168.1.20/a", "lies in a network that is not open to all."),
+        ("https://forecasts.example:8443/a", "port 8443 is not asked, only 443."),
     ],
 )
 def test_an_address_that_may_not_be_asked_is_refused(browser: Client, address: str, said: str) -> None:
@@ -202,6 +207,27 @@ def test_an_address_that_may_not_be_asked_is_refused(browser: Client, address: s
     assert answer.status_code == 422
     assert said in answer.content.decode()
     assert ForecastFeed.objects.count() == 0
+
+
+def test_a_feed_cannot_be_moved_to_an_address_that_is_never_asked(browser: Client) -> None:
+    browser.post("/feeds/add/", FEED)
+    row = ForecastFeed.objects.get()
+
+    answer = browser.post(
+        f"/feeds/{row.pk}/change/", {**FEED, "address": "https://10.0.0.7/a", "version": "1", "once": "f2"}
+    )
+
+    assert answer.status_code == 422
+    assert "10.0.0.7 is not asked" in answer.content.decode()
+    assert ForecastFeed.objects.get().address == FEED["address"]
+
+
+def test_an_address_aboard_that_was_allowed_is_saved(browser: Client, settings: Any) -> None:
+    settings.FEED_ADDRESSES = listed(["192.168.1.20:8443"])
+
+    browser.post("/feeds/add/", {**FEED, "address": "https://192.168.1.20:8443/a"})
+
+    assert ForecastFeed.objects.get().address == "https://192.168.1.20:8443/a"
 
 
 def test_fetching_now_tells_what_went_wrong_and_keeps_the_last_good_copy(browser: Client, ines: Membership) -> None:

@@ -5,7 +5,7 @@ from ipaddress import ip_address
 import pytest
 
 from vessel.errors import BadInput
-from vessel.feeds.address import denial, listed, place_of
+from vessel.feeds.address import NOTHING, check_open, denial, listed, open_place, place_of
 
 INNER = [
     "0.0.0.1", "10.1.2.3", "100.64.0.1", "100.127.255.255", "127.0.0.1", "127.255.255.254", "169.254.169.254",
@@ -82,3 +82,45 @@ def test_what_is_no_https_address_is_refused(address: str) -> None:
 
     assert str(refusal.value).startswith(REFUSED[address])
     assert str(refusal.value).endswith(" Nothing was fetched.")
+
+
+@pytest.mark.parametrize(
+    ("address", "why"),
+    [
+        ("https://127.0.0.1/a.csv", "127.0.0.1 is not asked: 127.0.0.1 lies in a network that is not open to all."),
+        ("https://localhost/a.csv", "localhost is not asked: 127.0.0.1 lies in a network that is not open to all."),
+        ("https://a.localhost/", "a.localhost is not asked: 127.0.0.1 lies in a network that is not open to all."),
+        ("https://192.168.1.20/", "192.168.1.20 is not asked: 192.168.1.20 lies in a network that is not open to all."),
+        ("https://[::1]/", "::1 is not asked: ::1 lies in a network that is not open to all."),
+        ("https://0x7f.1/", "0x7f.1 is not asked: 127.0.0.1 lies in a network that is not open to all."),
+        ("https://2130706433/", "2130706433 is not asked: 127.0.0.1 lies in a network that is not open to all."),
+        ("https://8.8.8.8:8443/", "8.8.8.8 is not asked: port 8443 is not asked, only 443."),
+        ("https://data.example:8443/", "data.example is not asked: port 8443 is not asked, only 443."),
+        ("https://ines@data.example/", "An address with a name and password in it (@) is not asked."),
+    ],
+)
+def test_what_can_never_be_asked_is_told_before_it_is_asked(address: str, why: str) -> None:
+    with pytest.raises(BadInput) as refusal:
+        open_place(address)
+
+    assert str(refusal.value) == f"{why} {NOTHING}"
+
+
+@pytest.mark.parametrize("address", ["https://data.example/a", "https://8.8.8.8/", "https://nowhere.invalid/"])
+def test_a_name_is_not_resolved_to_tell(address: str) -> None:
+    assert open_place(address) == place_of(address)
+
+
+def test_what_the_owner_listed_is_open_by_its_figures_and_a_name_by_the_port() -> None:
+    own = listed(["192.168.1.21:8443"])
+
+    for address in ("https://192.168.1.21:8443/", "https://plotter.local:8443/"):
+        assert open_place(address, own) == place_of(address)
+    for address in ("https://192.168.1.21/", "https://192.168.1.22:8443/", "https://plotter.local:9000/"):
+        with pytest.raises(BadInput, match="is not asked"):
+            open_place(address, own)
+
+
+def test_a_place_that_turned_out_inside_is_refused_in_the_same_words() -> None:
+    with pytest.raises(BadInput, match=r"data\.example is not asked: 10\.0\.0\.1 lies in a network"):
+        check_open(place_of("https://data.example/"), ip_address("10.0.0.1"), frozenset())
