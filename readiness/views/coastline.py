@@ -1,11 +1,11 @@
 """The coastlines held, one taken in from a GeoJSON file, one taken away."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.text import slugify
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods
 
 from readiness.actions.coastline import take_coastline_away, take_in_coastline
 from readiness.calc.track import wrapped
@@ -15,6 +15,8 @@ from readiness.models import Coastline
 from vessel.models import Membership
 from vessel.views.once import done_once
 from vessel.views.permission import needs
+
+NOT_ABOARD = "There is no such coastline aboard."
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -43,35 +45,35 @@ def coastlines(request: HttpRequest, aboard: Membership) -> HttpResponse:
     return redirect("readiness:coastlines")
 
 
-@require_POST
+@require_http_methods(["GET", "HEAD", "POST"])
 @needs("plan")
 def away(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
-    """One is no longer held; routes keep the shores that were found by it."""
-    row, at = get_object_or_404(Coastline, pk=pk, vessel=aboard.vessel), timezone.now()
-    form = AwayForm(request.POST)
+    """Asks, then takes it away once; routes keep the shores that were found by it. Sent again it leads to the list."""
+    row, at = Coastline.objects.filter(pk=pk, vessel=aboard.vessel).first(), timezone.now()
+    if row is None and request.method != "POST":
+        raise Http404(NOT_ABOARD)
+    form = AwayForm(request.POST or None, initial={"version": row.version if row else 0})
 
     def deed() -> int:
+        if row is None:
+            raise Http404(NOT_ABOARD)
         take_coastline_away(coastline=row, seen_version=form.cleaned_data["version"], by=request.user, at=at)
         return pk
 
-    if done_once(request, aboard, form, deed, at=at) is None:
-        return _page(request, aboard, TakeCoastlineForm(), refused=form, status=422)
-    messages.success(request, f"{row.name} is taken away. Routes keep the shores that were found by it.")
-    return redirect("readiness:coastlines")
+    if request.method == "POST" and done_once(request, aboard, form, deed, at=at) is not None:
+        messages.success(request, "The coastline is taken away. Routes keep the shores that were found by it.")
+        return redirect("readiness:coastlines")
+    if row is None:
+        raise Http404(NOT_ABOARD)
+    context = {"form": form, "row": row, "zone": aboard.vessel.home_zone}
+    return render(request, "readiness/route/coastline_away.html", context, status=422 if form.errors else 200)
 
 
-def _page(
-    request: HttpRequest,
-    aboard: Membership,
-    form: TakeCoastlineForm,
-    refused: AwayForm | None = None,
-    status: int = 200,
-) -> HttpResponse:
+def _page(request: HttpRequest, aboard: Membership, form: TakeCoastlineForm, status: int = 200) -> HttpResponse:
     rows = Coastline.objects.filter(vessel=aboard.vessel)
     context = {
         "form": form,
-        "refused": refused,
-        "held": [(row, float(wrapped(row.east_deg)), AwayForm(initial={"version": row.version})) for row in rows],
+        "held": [(row, float(wrapped(row.east_deg))) for row in rows],
         "zone": aboard.vessel.home_zone,
     }
     return render(request, "readiness/route/coastlines.html", context, status=status)

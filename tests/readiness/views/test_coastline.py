@@ -67,17 +67,44 @@ def test_what_is_refused_is_told_and_nothing_is_taken_in(owner: Client, more: di
     assert not Coastline.objects.exists()
 
 
-def test_one_is_taken_away_and_only_as_it_was_seen(owner: Client) -> None:
+def test_the_list_only_leads_to_the_question(owner: Client) -> None:
+    owner.post("/coastlines/", sent())
+    row = Coastline.objects.get()
+
+    text = page(owner, "/coastlines/")
+    asked = page(owner, f"/coastlines/{row.pk}/away/")
+
+    assert f'href="/coastlines/{row.pk}/away/"' in text
+    assert f'action="/coastlines/{row.pk}/away/"' not in text
+    assert "Take Ostrel coast away?" in asked
+    assert "whether a segment crosses land is not known" in asked
+    assert Coastline.objects.count() == 1
+
+
+def test_one_is_taken_away_once_and_only_as_it_was_seen(owner: Client) -> None:
     owner.post("/coastlines/", sent())
     row = Coastline.objects.get()
 
     stale = owner.post(f"/coastlines/{row.pk}/away/", {"version": "7", "once": "a"})
     assert stale.status_code == 422
     assert "it was kept" in stale.content.decode()
-    owner.post(f"/coastlines/{row.pk}/away/", {"version": "1", "once": "b"})
+    answers = [owner.post(f"/coastlines/{row.pk}/away/", {"version": "1", "once": "b"}) for _ in range(2)]
 
+    assert [answer["Location"] for answer in answers] == ["/coastlines/", "/coastlines/"]
     assert not Coastline.objects.exists()
     assert "None is held yet" in page(owner, "/coastlines/")
+    assert owner.get(f"/coastlines/{row.pk}/away/").status_code == 404
+
+
+@pytest.mark.parametrize(("role", "status"), [(Role.SKIPPER, 200), (Role.CREW, 403), (Role.VIEWER, 403)])
+def test_owner_and_skipper_are_asked_and_nobody_else(owner: Client, member: Membership, role: str, status: int) -> None:
+    owner.post("/coastlines/", sent())
+    row = Coastline.objects.get()
+    other = signed_in(aboard(member.vessel, role))
+
+    assert other.get(f"/coastlines/{row.pk}/away/").status_code == status
+    assert status == 200 or other.post(f"/coastlines/{row.pk}/away/", {"version": "1"}).status_code == 403
+    assert Coastline.objects.count() == 1
 
 
 def test_another_boats_coastline_is_not_there(owner: Client) -> None:
@@ -86,6 +113,7 @@ def test_another_boats_coastline_is_not_there(owner: Client) -> None:
     stranger = signed_in(aboard())
 
     assert "Ostrel coast</span>" not in page(stranger, "/coastlines/")
+    assert stranger.get(f"/coastlines/{row.pk}/away/").status_code == 404
     assert stranger.post(f"/coastlines/{row.pk}/away/", {"version": "1"}).status_code == 404
 
 
