@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from readiness.calc.grid import bilinear, nearest
+from vessel.calc.wording import counted
 from vessel.errors import BadInput
 from vessel.units import NAUTICAL_MILE, Array, Degrees
 
@@ -116,8 +117,8 @@ def believed(forecast: ForecastFile) -> ForecastFile:
 
 def _disbelief(count: int, quantity: Quantity) -> str:
     return (
-        f"{count:,} value(s) of {quantity.words} are outside {quantity.least:g} to {quantity.most:g} "
-        f"{quantity.unit} and count as not known."
+        f"Outside {quantity.least:g} to {quantity.most:g} {quantity.unit}, so not known: "
+        f"{counted(count, 'value')} of {quantity.words}."
     )
 
 
@@ -133,7 +134,7 @@ def _whole_vectors(variables: Variables) -> list[str]:
             variables[first][wild] = variables[second][wild] = np.nan
             if wild.any():
                 warnings.append(
-                    f"{int(wild.sum()):,} value(s) of wind are above {STRONGEST_WIND_MPS:g} m/s and count as not known."
+                    f"Above {STRONGEST_WIND_MPS:g} m/s, so not known: {counted(int(wild.sum()), 'value')} of wind."
                 )
     return warnings
 

@@ -18,6 +18,7 @@ import numpy as np
 from readiness.feeds.forecast import QUANTITIES, STRONGEST_WIND_MPS, ForecastFile, Variables, believed
 from readiness.feeds.forecast_layout import lay_out, utc
 from readiness.feeds.tide_sheet import Sheet, read_sheet, refuse, shown, text_of
+from vessel.calc.wording import counted
 from vessel.units import KNOT, NAUTICAL_MILE, Array
 
 NEEDED = ("time_utc", "latitude", "longitude")
@@ -177,13 +178,13 @@ def in_si(columns: Mapping[str, Array]) -> tuple[Variables, list[str]]:
     elif wind is not None and from_deg is not None:
         # calm has no direction and needs none
         calm = wind == 0
-        speed = _within(wind, 0, STRONGEST_WIND_MPS, "wind speeds", losses)
-        toward = np.radians(_within(np.where(calm, 0, from_deg), 0, 360, "wind directions", losses)) + np.pi
+        speed = _within(wind, 0, STRONGEST_WIND_MPS, "wind speed", losses)
+        toward = np.radians(_within(np.where(calm, 0, from_deg), 0, 360, "wind direction", losses)) + np.pi
         lost = int((np.isnan(speed + toward) & ~np.isnan(wind)).sum())
-        losses += [f"{lost:,} wind(s) without a usable speed and direction count as not known."] if lost else []
+        losses += [f"Without a usable speed and direction, so not known: {counted(lost, 'wind')}."] if lost else []
         variables |= {"wind_east_mps": speed * np.sin(toward), "wind_north_mps": speed * np.cos(toward)}
     if (waves := columns.get("wave_from_deg")) is not None:
-        waves = np.radians(_within(waves, 0, 360, "wave directions", losses))
+        waves = np.radians(_within(waves, 0, 360, "wave direction", losses))
         variables |= {"wave_from_east": np.sin(waves), "wave_from_north": np.cos(waves)}
     return variables, losses
 
@@ -191,5 +192,5 @@ def in_si(columns: Mapping[str, Array]) -> tuple[Variables, list[str]]:
 def _within(values: Array, least: float, most: float, words: str, losses: list[str]) -> Array:
     wild = (values < least) | (values > most)
     if wild.any():
-        losses.append(f"{int(wild.sum()):,} {words} are outside {least:g} to {most:g} and count as not known.")
+        losses.append(f"Outside {least:g} to {most:g}, so not known: {counted(int(wild.sum()), words)}.")
     return np.where(wild, np.nan, values)

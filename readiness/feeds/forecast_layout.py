@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from readiness.calc.hole import with_holes
 from readiness.feeds.forecast import ForecastFile, Variables
 from readiness.feeds.tide_sheet import NOTHING, refuse, shown
+from vessel.calc.wording import counted
 from vessel.errors import BadInput
 from vessel.units import Array, Degrees, Epoch
 
@@ -58,7 +59,7 @@ def lay_out(at: Epoch, lat: Degrees, lon: Degrees, columns: Variables) -> Foreca
         for name, values in columns.items()
     }
     gaps = len(shown_times) - len(times)
-    warning = f"{gaps} time(s) are missing or too far apart: nothing is known in between."
+    warning = f"Missing or too far apart: {counted(gaps, 'time')}. Nothing is known in between."
     forecast = ForecastFile(
         kind="csv",
         layout="places",

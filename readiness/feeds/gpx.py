@@ -12,6 +12,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
+from vessel.calc.wording import counted
 from vessel.errors import BadInput
 
 NAMESPACES = {
@@ -243,6 +244,6 @@ class _Reader:
             "The file holds no route.": not self.routes,
             "A route of fewer than two points leads nowhere.": any(len(r.points) < 2 for r in self.routes),
             "Tracks tell where somebody went, not a plan: counted, not taken in.": bool(self.tracks),
-            f"{self.cut_names} name(s) longer than {LONGEST_NAME} characters were cut.": self.cut_names > 0,
+            f"Cut to {LONGEST_NAME} characters: {counted(self.cut_names, 'name')}.": self.cut_names > 0,
         }
         return [sentence for sentence, holds in said.items() if holds]

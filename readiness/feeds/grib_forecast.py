@@ -13,6 +13,7 @@ from readiness.feeds.grib_label import Singles
 from readiness.feeds.grib_recipe import RECIPES, SINCE_THE_LAST, variables_of, why_not
 from readiness.feeds.grib_sections import NOTHING
 from readiness.feeds.grib_series import Moment, Series
+from vessel.calc.wording import counted
 from vessel.errors import BadInput
 from vessel.units import Array
 
@@ -73,7 +74,7 @@ def _sorted_out(fields: Iterable[GribField]) -> tuple[list[GribField], tuple[str
         if (reason := reasons[each.label.number])
     )
     used = [each for each in usable if reasons[each.label.number] is None]
-    return used, tuple(f"{what} ({count} field(s))" for what, count in sorted(left_out.items()))
+    return used, tuple(f"{what} ({counted(count, 'field')})" for what, count in sorted(left_out.items()))
 
 
 def _by_rank(usable: Iterable[GribField]) -> list[str]:
@@ -154,12 +155,12 @@ def _warnings(used: list[GribField], finest: GribField, rows: Rows, runs: list[f
     }
     said = {
         **{text: there in names and missing not in names for text, (there, missing) in half.items()},
-        f"{uneven} time(s) have one part of the wind without the other: no wind then.": uneven,
+        f"One part of the wind without the other at {counted(uneven, 'time')}: no wind then.": uneven,
         f"{', '.join(odd_grid)}: on another grid, interpolated onto the finest one.": odd_grid,
         f"The fields come from {len(runs)} runs; the oldest one counts for the age.": len(runs) > 1,
-        f"{replaced} field(s) of an older run gave way to a newer one.": replaced,
-        f"{contradicted} field(s) are there twice with different values: not known then.": contradicted,
-        f"{gaps} time(s) are missing or too far apart: nothing is known in between.": gaps,
+        f"Gave way to a newer run: {counted(replaced, 'field')} of an older one.": replaced,
+        f"There twice with different values, so not known: {counted(contradicted, 'field')}.": contradicted,
+        f"Missing or too far apart: {counted(gaps, 'time')}. Nothing is known in between.": gaps,
         f"The grid is coarse, {_spacing(finest):.1f} degrees: local wind will not show.": _spacing(finest)
         > COARSEST_DEG,
     }

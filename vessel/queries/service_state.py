@@ -8,6 +8,7 @@ from pathlib import Path
 from django.conf import settings
 from django.db.models import Count, Max, Min, Q
 
+from vessel.calc.wording import counted
 from vessel.models.due_work import DueWork
 
 HEARTBEAT = "vessel.tasks.heartbeat"
@@ -56,7 +57,7 @@ class ServiceState:
             "A part of the service died three times within a minute and was started again each time."
             " The verdicts shown may be late.": self.keeps_dying,
             "The record of what died lately cannot be read.": self.deaths is None,
-            f"{self.given_up} piece(s) of background work were given up after five tries.": self.given_up > 0,
+            f"Given up after five tries: {counted(self.given_up, 'piece')} of background work.": self.given_up > 0,
         }
         return [sentence for sentence, holds in said.items() if holds]
 

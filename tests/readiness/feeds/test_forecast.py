@@ -48,8 +48,8 @@ def test_a_value_at_the_end_of_its_range_is_believed_and_one_beyond_it_is_missin
 
         assert (kept.variables[name][0] == edge).all()
         assert np.isnan(kept.variables[name][1]).all()
-        assert kept.warnings[0].startswith(f"6 value(s) of {quantity.words} are outside ")
-        assert kept.warnings[0].endswith("count as not known.")
+        assert kept.warnings[0].startswith("Outside ")
+        assert kept.warnings[0].endswith(f"so not known: 6 values of {quantity.words}.")
 
 
 @pytest.mark.parametrize("wild", [math.inf, -math.inf, 9999.0, 1e20])

@@ -82,7 +82,7 @@ def test_wind_without_a_direction_is_said_and_not_used() -> None:
     assert "The wind has no column wind_from_deg: the wind is not used." in forecast.warnings
     assert set(forecast.variables) == {"sea_c"}
     assert np.isnan(blank.variables["wind_east_mps"]).all()
-    assert "1 wind(s) without a usable speed and direction count as not known." in blank.warnings
+    assert "Without a usable speed and direction, so not known: 1 wind." in blank.warnings
 
 
 @pytest.mark.parametrize(("cells", "variable"), [("-1,270,,", "wind_east_mps"), ("150,270,,", "wind_east_mps"),
@@ -91,7 +91,7 @@ def test_a_value_beyond_belief_is_missing_and_said_never_clipped(cells: str, var
     forecast = read(f"{HEADER}\n2027-05-14T18:00Z,50.1,-4.2,{cells},,\n")
 
     assert np.isnan(forecast.variables[variable]).all()
-    assert any("count as not known" in warning for warning in forecast.warnings)
+    assert any("so not known: 1 " in warning for warning in forecast.warnings)
 
 
 def test_a_file_that_does_not_say_when_it_was_issued_has_no_age() -> None:
@@ -137,7 +137,7 @@ def test_nothing_is_known_in_the_middle_of_a_hole() -> None:
 
     assert forecast.at[3] == epoch(3)
     assert np.isnan(forecast.variables["sea_c"]).ravel().tolist() == [False] * 3 + [True] + [False] * 3
-    assert forecast.warnings[-1] == "1 time(s) are missing or too far apart: nothing is known in between."
+    assert forecast.warnings[-1] == "Missing or too far apart: 1 time. Nothing is known in between."
 
 
 def with_decimal_commas(text: str, quote: str = "") -> str:

@@ -159,7 +159,7 @@ def test_a_long_name_is_cut_and_said() -> None:
     file = read_route(ROUTE.replace(b"Out", b"x" * (LONGEST_NAME + 1)))
 
     assert file.routes[0].name == "x" * LONGEST_NAME
-    assert f"1 name(s) longer than {LONGEST_NAME} characters were cut." in file.warnings
+    assert f"Cut to {LONGEST_NAME} characters: 1 name." in file.warnings
 
 
 def test_a_file_without_a_route_and_a_route_without_points_say_so() -> None:

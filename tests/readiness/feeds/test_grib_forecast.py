@@ -64,8 +64,8 @@ def test_what_a_passage_does_not_need_is_named_and_left_out() -> None:
 
     assert first(found, "wave_period_s") == pytest.approx(6)
     assert found.ignored == (
-        "pp1d at surface 0: mwp is used instead (1 field(s))",
-        "r at surface 0: not needed for a passage (2 field(s))",
+        "pp1d at surface 0: mwp is used instead (1 field)",
+        "r at surface 0: not needed for a passage (2 fields)",
     )
 
 
@@ -111,7 +111,7 @@ def test_a_time_at_which_one_part_is_missing_has_no_wind_though_its_neighbours_h
 
     assert np.isnan(found.variables["wind_east_mps"]).all(axis=(1, 2)).tolist() == [False, True, False]
     assert np.isnan(found.variables["wind_north_mps"]).all(axis=(1, 2)).tolist() == [False, True, False]
-    assert "1 time(s) have one part of the wind without the other: no wind then." in found.warnings
+    assert "One part of the wind without the other at 1 time: no wind then." in found.warnings
 
 
 def test_a_missing_value_of_one_part_takes_the_other_with_it() -> None:
@@ -135,7 +135,7 @@ def test_a_time_missing_from_the_file_shows_as_a_hole_in_every_variable() -> Non
     middle = (found.at - RUN).tolist().index(3 * HOUR)
     assert np.isnan(found.variables["wind_east_mps"][middle]).all()
     assert np.isfinite(np.delete(found.variables["wind_east_mps"], middle, axis=0)).all()
-    assert "1 time(s) are missing or too far apart: nothing is known in between." in found.warnings
+    assert "Missing or too far apart: 1 time. Nothing is known in between." in found.warnings
 
 
 def test_a_gust_over_an_interval_holds_at_the_hours_inside_it() -> None:
@@ -202,14 +202,14 @@ def test_the_oldest_run_counts_for_the_age_and_the_newest_for_the_values() -> No
     assert found.issued_at == RUN - 6 * HOUR
     assert found.variables["wind_east_mps"][:, 0, 0].tolist() == pytest.approx([3, 5], abs=1e-4)
     assert "The fields come from 2 runs; the oldest one counts for the age." in found.warnings
-    assert "2 field(s) of an older run gave way to a newer one." in found.warnings
+    assert "Gave way to a newer run: 2 fields of an older one." in found.warnings
 
 
 def test_two_fields_that_contradict_each_other_leave_the_time_not_known() -> None:
     found = forecast(*wind(3, 4), *wind(5, 4))
 
     assert np.isnan(found.variables["wind_east_mps"]).all()
-    assert "1 field(s) are there twice with different values: not known then." in found.warnings
+    assert "There twice with different values, so not known: 1 field." in found.warnings
 
 
 def test_members_of_an_ensemble_stay_apart_and_a_member_without_a_variable_does_not_know_it() -> None:
@@ -235,14 +235,14 @@ def test_a_lone_forecast_beside_an_ensemble_is_left_out_and_said() -> None:
 
     assert found.members == (1,)
     assert first(found, "wind_east_mps") == pytest.approx(2)
-    assert found.ignored[0] == "10u at heightAboveGround 10: outside the ensemble (1 field(s))"
+    assert found.ignored[0] == "10u at heightAboveGround 10: outside the ensemble (1 field)"
 
 
 def test_an_unbelievable_value_is_missing_and_said() -> None:
     found = forecast(message("swh", lambda _, lon: 31 if lon == -5 else 2))
 
     np.testing.assert_array_equal(np.isnan(found.variables["wave_height_m"][0]), [[True, False, False]] * 3)
-    assert "3 value(s) of wave height are outside 0 to 30 m and count as not known." in found.warnings
+    assert "Outside 0 to 30 m, so not known: 3 values of wave height." in found.warnings
 
 
 @pytest.mark.parametrize("degrees", [-1.0, 361.0, 999.0])

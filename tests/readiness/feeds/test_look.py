@@ -53,7 +53,7 @@ def test_a_grib_file_tells_every_field_used_or_not() -> None:
     assert (look.first_at, look.issued_at) == (epoch(2027, 5, 14, 12), epoch(2027, 5, 14, 12))
     assert look.units == {"wind_east_mps": "m/s", "wind_north_mps": "m/s"}
     assert [(part.count, part.unit) for part in look.parts] == [(1, "m s**-1"), (1, "m s**-1"), (1, "%")]
-    assert look.ignored == ("r at surface 0: not needed for a passage (1 field(s))",)
+    assert look.ignored == ("r at surface 0: not needed for a passage (1 field)",)
 
 
 def test_a_grib_file_that_cannot_be_used_is_still_described_and_says_why() -> None:

@@ -44,7 +44,7 @@ def test_it_says_in_words_what_a_forecast_holds(friday: Path) -> None:
         "  wave height: 0 values known, in m",
         "  wind from the west: 2 values known, in m/s",
         "  wind from the south: 2 values known, in m/s",
-        "Note: 1 value(s) of wave height are outside 0 to 30 m and count as not known.",
+        "Note: Outside 0 to 30 m, so not known: 1 value of wave height.",
         "Not used: mood.",
     ]
 

@@ -94,7 +94,7 @@ def test_work_given_up_is_said(at: datetime, data_folder: Path) -> None:
 
     state = service_state(at=at)
 
-    assert state.warnings == ["1 piece(s) of background work were given up after five tries."]
+    assert state.warnings == ["Given up after five tries: 1 piece of background work."]
 
 
 @pytest.mark.parametrize("rows", [1, 3])
