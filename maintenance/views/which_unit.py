@@ -3,7 +3,8 @@
 import re
 
 from vessel.calc.quantity import WhichUnit, parse_quantity
-from vessel.calc.wording import unit_word, with_unit
+from vessel.calc.unit_words import unit_word
+from vessel.calc.wording import with_unit
 
 UNIT_TYPED = re.compile(r"[^\d\s/.,½¼¾-].*$")
 

@@ -8,7 +8,8 @@ from typing import Any
 from readiness.feeds.look_record import Extent, Look, Part, how_many
 from readiness.models import Forecast, WarningLook
 from vessel.calc.position import latitude, longitude
-from vessel.calc.wording import NOT_KNOWN, age, counted, is_known, local_time, miles, unit_word, with_utc
+from vessel.calc.unit_words import unit_word
+from vessel.calc.wording import NOT_KNOWN, age, counted, is_known, local_time, miles, with_utc
 
 WHY_USED = (
     "Legs are judged on the one that was issued last, as a whole: nothing is patched from older ones, and where it does "

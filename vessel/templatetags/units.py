@@ -6,7 +6,7 @@ from typing import Any
 from django import template
 from django.utils import timezone
 
-from vessel.calc import position, wording
+from vessel.calc import position, unit_words, wording
 
 register = template.Library()
 
@@ -35,7 +35,7 @@ def figure(value: object, decimals: int = 0) -> str:
 @register.filter
 def unit_word(unit: str) -> str:
     """A unit as people write it."""
-    return wording.unit_word(unit)
+    return unit_words.unit_word(unit)
 
 
 @register.filter

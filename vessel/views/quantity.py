@@ -5,7 +5,8 @@ from django.utils.html import escape
 from django.views.decorators.http import require_safe
 
 from vessel.calc.quantity import WhichUnit, parse_quantity
-from vessel.calc.wording import unit_word, with_unit
+from vessel.calc.unit_words import unit_word
+from vessel.calc.wording import with_unit
 from vessel.errors import BadInput
 from vessel.models import Membership
 from vessel.views.permission import needs

@@ -14,7 +14,8 @@ from django.core.management.base import CommandError
 from readiness.feeds.grib_sections import MOST_BYTES
 from readiness.feeds.look_record import Extent, Look, Part, how_many
 from readiness.feeds.take import look_at
-from vessel.calc.wording import counted, unit_word
+from vessel.calc.unit_words import unit_word
+from vessel.calc.wording import counted
 from vessel.errors import BadInput
 from vessel.management.plain import PlainCommand
 from vessel.units import NAUTICAL_MILE

@@ -220,23 +220,6 @@ def test_more_of_a_thing_may_have_a_word_of_its_own() -> None:
     assert (wording.counted(1, "foot", "feet"), wording.counted(3, "foot", "feet")) == ("1 foot", "3 feet")
 
 
-@pytest.mark.parametrize(
-    ("unit", "words"),
-    [
-        ("m s**-1", "m/s"),
-        ("m/s", "m/s"),
-        ("kg m**-2", "kg/m²"),
-        ("m**2 s**-2", "m²/s²"),
-        ("kg m**-2 s**-1", "kg/m²/s"),
-        ("s**-1", "1/s"),
-        ("l/h", "L/h"),
-        ("%", "%"),
-    ],
-)
-def test_powers_of_a_unit_are_written_as_people_do(unit: str, words: str) -> None:
-    assert wording.unit_word(unit) == words
-
-
 def test_the_time_of_day_says_utc_once_where_it_is_the_zone() -> None:
     at = utc(2027, 7, 1, 15, 26)
 
