@@ -113,6 +113,13 @@ def test_an_overdue_time_that_would_come_before_she_leaves_is_open_again(owner: 
     assert "overdue time not agreed" in page(owner, f"/legs/{leg.pk}/plan/")
 
 
+def test_an_overdue_time_typed_before_the_departure_is_refused_in_words(owner: Client, leg: Leg) -> None:
+    answer = owner.post(f"/legs/{leg.pk}/contact/", {"version": leg.version, "overdue_at": "2027-05-15T07:30"})
+
+    assert answer.status_code == 422
+    assert "Not saved: Overdue must come after the planned departure. Nothing was changed." in answer.content.decode()
+
+
 def test_the_shore_contact_is_written_down_and_names_stay_private(owner: Client, leg: Leg) -> None:
     answer = owner.post(
         f"/legs/{leg.pk}/contact/",
