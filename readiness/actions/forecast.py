@@ -6,27 +6,49 @@ from datetime import UTC, datetime
 import numpy as np
 from django.db import transaction
 
-from readiness.feeds.forecast import ForecastFile, pack
+from readiness.feeds.forecast import ForecastFile, known_in, pack
 from readiness.feeds.warning import WarningsRead
 from readiness.models import Forecast, WarningLook
 from readiness.rules.facts_water import WeatherWarning
 from readiness.rules.words_of_trade import Confidence
 from vessel.actions.author import By, token_of
 from vessel.actions.history import record
+from vessel.calc.wording import local_date
 from vessel.errors import BadInput
 from vessel.models import Vessel
+
+OVER = (
+    "This forecast ended {day} {at:%H:%M} UTC: it says nothing of any day to come. Nothing was kept. "
+    "Tick that it is to be taken all the same, or take a newer one."
+)
+
+
+class ForecastOver(BadInput):
+    """All its times have gone by."""
 
 
 @transaction.atomic
 def take_in_forecast(
-    *, vessel: Vessel, forecast: ForecastFile, by: By, at: datetime, confidence: Confidence | None = None
+    *,
+    vessel: Vessel,
+    forecast: ForecastFile,
+    by: By,
+    at: datetime,
+    confidence: Confidence | None = None,
+    even_over: bool = True,
 ) -> Forecast:
     """The forecast as kept, once; the one already held where source, issue time and content are the same.
 
-    Raises BadInput for one without times or places, or issued in the future; then nothing is kept.
+    Raises BadInput for one without times or places, of which nothing is known, or issued in the future, ForecastOver
+    where its last time has gone by and `even_over` is not said; then nothing is kept.
     """
     if not (forecast.at.size and forecast.lat_deg.size and forecast.lon_deg.size):
         raise BadInput("This forecast holds no times or no places. Nothing was kept.")
+    if not known_in(forecast):
+        raise BadInput("Nothing of this forecast can be used. Nothing was kept.")
+    ends_at = _moment(forecast.at[-1])
+    if ends_at < at and not even_over:
+        raise ForecastOver(OVER.format(day=local_date(float(forecast.at[-1]), "UTC", year=True), at=ends_at))
     issued_at = None if np.isnan(forecast.issued_at) else _moment(forecast.issued_at)
     if issued_at is not None and issued_at > at:
         raise BadInput(

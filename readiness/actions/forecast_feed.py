@@ -18,6 +18,7 @@ from vessel.models import Vessel
 
 Own = frozenset[tuple[Ip, int]]
 BELIEVED = timedelta(hours=12)  # so long a server is believed that says nothing changed [own]
+OVER = "What came ended {at:%Y-%m-%d %H:%M} UTC: it says nothing of any day to come."
 KINDS = {FeedKind.GRIB: frozenset({"grib"}), FeedKind.TABLE: frozenset({"csv", "text"})}
 FRESH: dict[str, Any] = {
     **dict.fromkeys(("last_tried_at", "last_sent_at", "last_good_at")),
@@ -63,9 +64,10 @@ def fetch_feed(*, feed_id: int, by: By, at: datetime, door: Door) -> Forecast | 
         _note(feed, last_error=str(reason)[:500], last_doubt="")
         raise
     sent = {} if fetched.data is None else {"last_sent_at": at}
+    over = [OVER.format(at=forecast.last_at)] if forecast is not None and forecast.last_at < at else []
     _note(
-        feed, **sent, last_good_at=at, last_error="", last_doubt=" ".join(fetched.doubts)[:500], etag=fetched.etag,
-        modified=fetched.modified,
+        feed, **sent, last_good_at=at, last_error="", last_doubt=" ".join([*fetched.doubts, *over])[:500],
+        etag=fetched.etag, modified=fetched.modified,
     )  # fmt: skip
     return forecast
 

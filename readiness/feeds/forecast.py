@@ -115,6 +115,11 @@ def believed(forecast: ForecastFile) -> ForecastFile:
     return replace(forecast, warnings=(*forecast.warnings, *warnings))
 
 
+def known_in(forecast: ForecastFile) -> tuple[str, ...]:
+    """The variables of which anything is known."""
+    return tuple(name for name, values in forecast.variables.items() if not np.isnan(values).all())
+
+
 def _disbelief(count: int, quantity: Quantity) -> str:
     return (
         f"Outside {quantity.least:g} to {quantity.most:g} {quantity.unit}, so not known: "

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from readiness.feeds.forecast import QUANTITIES, ForecastFile
+from readiness.feeds.forecast import QUANTITIES, ForecastFile, known_in
 from readiness.feeds.forecast_csv import read_forecast
 from readiness.feeds.forecast_text import read_bulletin
 from readiness.feeds.grib import GribField, GribFile, read_grib
@@ -31,7 +31,6 @@ def _grib(
     labels = [each.label for each in file.fields]
     members = len({label.member for label in labels if label.member is not None})
     counts = {"fields": len(labels), "times": len({label.valid_time for label in labels})}
-    variables = forecast.variables if forecast else {}
     return Look(
         kind="GRIB",
         name=name,
@@ -41,11 +40,16 @@ def _grib(
         first_at=min(label.valid_time for label in labels),
         last_at=max(label.valid_time for label in labels),
         issued_at=min(label.data_time for label in labels),
-        units={variable: QUANTITIES[variable].unit for variable in variables},
+        units=_units(forecast) if forecast else {},
+        known=known_in(forecast) if forecast else (),
         parts=_parts(file),
         warnings=warnings,
         ignored=forecast.ignored if forecast else (),
     )
+
+
+def _units(forecast: ForecastFile) -> dict[str, str]:
+    return {variable: QUANTITIES[variable].unit for variable in forecast.variables}
 
 
 def _parts(file: GribFile) -> tuple[Part, ...]:
@@ -119,7 +123,8 @@ def _written(forecast: ForecastFile, kind: str, name: str, size: int) -> Look:
         first_at=float(forecast.at[0]),
         last_at=float(forecast.at[-1]),
         issued_at=forecast.issued_at,
-        units={variable: QUANTITIES[variable].unit for variable in forecast.variables},
+        units=_units(forecast),
+        known=known_in(forecast),
         parts=tuple(
             Part(QUANTITIES[variable].words, int((~np.isnan(values)).sum()), "values known", QUANTITIES[variable].unit)
             for variable, values in forecast.variables.items()

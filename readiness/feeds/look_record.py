@@ -36,7 +36,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """The contents of one file. Times are UTC seconds since 1970, NaN where the file has none."""
+    """The contents of one file. Times are UTC seconds since 1970, NaN where the file has none.
+
+    `known`: the variables of a forecast of which anything is known; none of them where nothing of it can be used.
+    """
 
     kind: str
     name: str
@@ -47,6 +50,7 @@ class Look:
     last_at: float = math.nan
     issued_at: float = math.nan
     units: Mapping[str, str] = field(default_factory=dict)
+    known: tuple[str, ...] = ()
     parts: tuple[Part, ...] = ()
     warnings: tuple[str, ...] = ()
     ignored: tuple[str, ...] = ()

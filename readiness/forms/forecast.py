@@ -6,11 +6,13 @@ from typing import Any
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 
+from readiness.actions.forecast import ForecastOver
 from readiness.feeds.grib_sections import MOST_BYTES
 from readiness.models import ForecastFeed
 from readiness.models.closed_list import choices
 from readiness.models.forecast_feed import FeedKind
 from readiness.rules.words_of_trade import Confidence
+from vessel.errors import Refused
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm, PlainForm, VersionForm
 from vessel.units import DAY, HOUR
@@ -42,6 +44,18 @@ class SureField(forms.TypedChoiceField):
         )  # fmt: skip
 
 
+class EvenOverForm(OnceForm):
+    """A forecast whose last time has gone by is taken in where that is ticked; it is asked only of such a one."""
+
+    even_over = forms.BooleanField(label="Take it all the same: it is over", required=False)
+    asks_even_over = False
+
+    def refuse(self, reason: Refused, field: str | None = None) -> None:
+        """Told that the forecast is over, it asks."""
+        self.asks_even_over = isinstance(reason, ForecastOver)
+        super().refuse(reason, "even_over" if self.asks_even_over else field)
+
+
 class FileForm(PlainForm):
     """A forecast as GRIB or as a table."""
 
@@ -56,7 +70,7 @@ class FileForm(PlainForm):
         return file
 
 
-class KeepForm(OnceForm):
+class KeepForm(EvenOverForm):
     """A file that was looked into is taken in."""
 
     key = forms.CharField(max_length=32, widget=forms.HiddenInput)
@@ -66,7 +80,7 @@ class KeepForm(OnceForm):
     confidence = SureField()
 
 
-class BulletinForm(OnceForm):
+class BulletinForm(EvenOverForm):
     """The lines of a bulletin."""
 
     text = forms.CharField(

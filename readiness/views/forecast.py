@@ -8,10 +8,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
-from readiness.feeds.forecast import ForecastFile, unpack
+from readiness.feeds.forecast import ForecastFile, known_in, unpack
 from readiness.models import Forecast, Harbour
 from readiness.queries.forecast import feeds_of, held_forecasts, newest_look, places_of
 from readiness.queries.forecast_feed import state_words
+from readiness.views.forecast_doubts import doubts_of
 from readiness.views.forecast_weather import weather_at
 from readiness.views.forecast_words import WHY_USED, forecast_line, forecast_terms, look_sentence, warning_words
 from readiness.views.picture.tide_week import zone_words
@@ -67,20 +68,22 @@ def forecast(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
         "why_used": WHY_USED,
         "places": places,
         "place": place,
-        **_drawn(row, place, now),
+        **_drawn(row, place, now, zone),
     }
     page = "_weather" if getattr(request, "htmx", False) else "page"
     return render(request, f"readiness/forecast/{page}.html", context)
 
 
-def _drawn(row: Forecast, place: Harbour | None, now: float) -> dict[str, object]:
+def _drawn(row: Forecast, place: Harbour | None, now: float, zone: str) -> dict[str, object]:
     try:
         held = unpack(bytes(row.packed))
     except BadInput as reason:
-        return {"damaged": str(reason)}
+        return {"damaged": str(reason), "doubts": row.warnings}
+    lacks = doubts_of(known_in(held), row.last_at.timestamp(), now, zone)
+    doubts: dict[str, object] = {"doubts": [*row.warnings, *lacks]}
     if place is None:
-        return {}
-    return {"picture": draw_weather(weather_at(held, place, now)), "clock_words": _clock(held, place, now)}
+        return doubts
+    return {**doubts, "picture": draw_weather(weather_at(held, place, now)), "clock_words": _clock(held, place, now)}
 
 
 def _clock(held: ForecastFile, place: Harbour, now: float) -> str:

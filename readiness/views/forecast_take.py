@@ -15,6 +15,7 @@ from readiness.feeds.waiting_file import done_with, put_by, taken_up
 from readiness.feeds.warning import TAKE_WARNINGS
 from readiness.forms.forecast import BULLETIN, LONGEST_TEXT, BulletinForm, FileForm, KeepForm, WarningsForm
 from readiness.models import Forecast
+from readiness.views.forecast_doubts import doubts_of, is_over, over_words
 from readiness.views.forecast_words import look_terms, part_words
 from vessel.actions.coming_legs import ask_to_judge
 from vessel.errors import BadInput, Refused
@@ -24,6 +25,7 @@ from vessel.views.permission import needs
 
 FORECASTS = frozenset({"GRIB", "forecast table", "bulletin"})
 TAKEN_IN = "The forecast is taken in. Coming legs are being judged again."
+KEPT_OVER = "The forecast is taken in, though it is over."
 NOTED = "The warnings are noted. Coming legs are being judged again."
 NOT_ONE = "This is a file of another kind ({kind}), not a forecast. Nothing was taken in."
 
@@ -47,13 +49,17 @@ def _looked_at(request: HttpRequest, aboard: Membership, form: FileForm, at: dat
     look = look_at(data, name)
     if look.kind not in FORECASTS:
         raise BadInput(NOT_ONE.format(kind=look.kind))
-    keep = KeepForm(initial={"key": put_by(data, owner=aboard.pk, at=at), "source": name})
+    zone, now, usable = aboard.vessel.home_zone, at.timestamp(), bool(look.known)
+    key = put_by(data, owner=aboard.pk, at=at) if usable else ""
+    keep = KeepForm(initial={"key": key, "source": name})
+    keep.asks_even_over = is_over(look.last_at, now)
     context = {
         "form": keep,
+        "usable": usable,
         "name": name,
-        "terms": list(look_terms(look, aboard.vessel.home_zone)),
+        "terms": list(look_terms(look, zone, now)),
         "parts": [part_words(part) for part in look.parts],
-        "doubts": look.warnings,
+        "doubts": [*look.warnings, *(doubts_of(look.known, look.last_at, now, zone) if usable else ())],
         "ignored": look.ignored,
     }
     return render(request, "readiness/forecast/look.html", context)
@@ -73,7 +79,7 @@ def keep(request: HttpRequest, aboard: Membership) -> HttpResponse:
 
     pk = done_once(request, aboard, form, deed, at=at)
     if pk is None:
-        return render(request, "readiness/forecast/look.html", {"form": form}, status=422)
+        return render(request, "readiness/forecast/look.html", {"form": form, "usable": True}, status=422)
     return _judged_again(request, aboard, pk, at)
 
 
@@ -81,13 +87,20 @@ def _taken_in(
     request: HttpRequest, aboard: Membership, form: KeepForm | BulletinForm, data: bytes, at: datetime
 ) -> Forecast:
     forecast = take_forecast(data, source=form.cleaned_data.get("source", ""))
-    sure = form.cleaned_data["confidence"]
-    return take_in_forecast(vessel=aboard.vessel, forecast=forecast, by=request.user, at=at, confidence=sure)
+    given = form.cleaned_data
+    return take_in_forecast(
+        vessel=aboard.vessel, forecast=forecast, by=request.user, at=at, confidence=given["confidence"],
+        even_over=given["even_over"],
+    )  # fmt: skip
 
 
 def _judged_again(request: HttpRequest, aboard: Membership, pk: int, at: datetime) -> HttpResponse:
     ask_to_judge(vessel_id=aboard.vessel_id, at=at)
-    messages.success(request, TAKEN_IN)
+    ends_at = Forecast.objects.values_list("last_at", flat=True).get(pk=pk).timestamp()
+    if is_over(ends_at, at.timestamp()):
+        messages.warning(request, f"{KEPT_OVER} {over_words(ends_at, at.timestamp(), aboard.vessel.home_zone)}")
+    else:
+        messages.success(request, TAKEN_IN)
     return redirect("readiness:forecast", pk=pk)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from readiness.feeds.look_record import Extent, Look, Part, how_many
 from readiness.models import Forecast, WarningLook
+from readiness.views.forecast_doubts import is_over
 from vessel.calc.position import latitude, longitude
 from vessel.calc.unit_words import unit_word
 from vessel.calc.wording import NOT_KNOWN, age, counted, is_known, local_time, miles, with_utc
@@ -26,12 +27,13 @@ class ForecastLine:
     old: str
     waters: str
     is_used: bool
+    is_over: bool
 
 
 def forecast_line(row: Forecast, now: float, *, is_used: bool) -> ForecastLine:
     """A forecast in the list."""
     old = age(now - row.issued_at.timestamp()) if row.issued_at else NOT_KNOWN
-    return ForecastLine(row, old, waters_of(row), is_used)
+    return ForecastLine(row, old, waters_of(row), is_used, is_over(row.last_at.timestamp(), now))
 
 
 def waters_of(row: Forecast) -> str:
@@ -55,23 +57,28 @@ def turned(lon_deg: float) -> float:
 def forecast_terms(row: Forecast, by: str, zone: str, now: float) -> Iterator[tuple[str, str]]:
     """Everything a forecast says of itself; `by` is who took it in."""
     issued = row.issued_at.timestamp() if row.issued_at else None
-    yield "Issued", f"{with_utc(issued, zone)}, {age(now - issued)} old" if issued else NO_ISSUE_TIME
-    yield "Taken in", f"{with_utc(row.taken_in_at.timestamp(), zone)} by {by}"
+    yield "Issued", f"{with_utc(issued, zone, now=now)}, {age(now - issued)} old" if issued else NO_ISSUE_TIME
+    yield "Taken in", f"{with_utc(row.taken_in_at.timestamp(), zone, now=now)} by {by}"
     yield "Waters", waters_of(row)
-    yield "Times", f"{with_utc(row.first_at.timestamp(), zone)} to {with_utc(row.last_at.timestamp(), zone)}"
+    yield "Times", _from_to(row.first_at.timestamp(), row.last_at.timestamp(), zone, now)
     yield "Members", f"{row.members}; drawn is the first, the control" if row.members else "one forecast, no ensemble"
     yield "Confidence", str(row.get_confidence_display() or NOT_KNOWN)
 
 
-def look_terms(look: Look, zone: str) -> Iterator[tuple[str, str]]:
+def look_terms(look: Look, zone: str, now: float) -> Iterator[tuple[str, str]]:
     """What was found in a file before it is taken in."""
     yield "Kind", look.kind
-    yield "Issued", with_utc(look.issued_at, zone) if is_known(look.issued_at) else f"{NOT_KNOWN}: it will have no age"
+    issued = f"{with_utc(look.issued_at, zone, now=now)}, {age(now - look.issued_at)} old"
+    yield "Issued", issued if is_known(look.issued_at) else f"{NOT_KNOWN}: it will have no age"
     if is_known(look.first_at):
-        yield "Times", f"{with_utc(look.first_at, zone)} to {with_utc(look.last_at, zone)}"
+        yield "Times", _from_to(look.first_at, look.last_at, zone, now)
     if look.extent is not None:
         yield "Waters", area_words(look.extent)
     yield "Holds", ", ".join(how_many(count, what) for what, count in look.counts.items())
+
+
+def _from_to(first_at: float, last_at: float, zone: str, now: float) -> str:
+    return f"{with_utc(first_at, zone, now=now)} to {with_utc(last_at, zone, now=now)}"
 
 
 def part_words(part: Part) -> str:
@@ -88,9 +95,11 @@ def look_sentence(look: WarningLook | None, zone: str, now: float) -> str:
     if look is None:
         return "Nobody has looked at the warnings yet: whether any is in force is not known."
     said = f"{len(look.items)} in force" if look.items else "None in force"
-    looked = f"looked {local_time(look.looked_at.timestamp(), zone)}, {age(now - look.looked_at.timestamp())} ago"
+    looked = (
+        f"looked {local_time(look.looked_at.timestamp(), zone, now=now)}, {age(now - look.looked_at.timestamp())} ago"
+    )
     until = look.good_to.timestamp()
-    return f"{said}, {looked}; the bulletin {'spoke' if until <= now else 'speaks'} until {local_time(until, zone)}."
+    return f"{said}, {looked}; the bulletin {'spoke' if until <= now else 'speaks'} until {local_time(until, zone, now=now)}."
 
 
 def warning_words(item: Mapping[str, Any], zone: str) -> str:

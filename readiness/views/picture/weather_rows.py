@@ -209,7 +209,7 @@ def _worst_words(held: WeatherAt, kind: Kind, values: Array) -> str:
     place = int(np.flatnonzero(known & (values == worst))[0])
     whence = _whence(held.wind_from_deg[place]) if kind.name == "Wind" else ""
     unknown = f", some of it {NOT_KNOWN}" if (ahead & ~known).any() else ""
-    return f"{kind.led} {kind.say(worst)}{whence}, {local_time(held.at[place], held.zone)}{unknown}"
+    return f"{kind.led} {kind.say(worst)}{whence}, {local_time(held.at[place], held.zone, now=held.now)}{unknown}"
 
 
 def _whence(from_deg: float) -> str:
@@ -257,15 +257,16 @@ def _sentence(held: WeatherAt) -> str:
     if not len(wind) or not np.isfinite(wind).any():
         return "This forecast does not reach this place."
     if held.at[-1] < held.now:
-        return f"This forecast ended {local_time(held.at[-1], held.zone)}: nothing of it lies ahead."
+        return f"This forecast ended {local_time(held.at[-1], held.zone, now=held.now)}: nothing of it lies ahead."
     ahead = np.where(np.asarray(held.at, float) >= held.now, wind, np.nan)
     if not np.isfinite(ahead).any():
         return "The wind ahead is not known."
     place = int(np.nanargmax(ahead))
     force = int(np.asarray(beaufort(wind[place])))
+    when, until = (local_time(at, held.zone, now=held.now) for at in (held.at[place], held.at[-1]))
     return (
         f"Ahead the most wind is {knots(wind[place])}{_whence(held.wind_from_deg[place])}, force {force},"
-        f" {local_time(held.at[place], held.zone)}; it reaches to {local_time(held.at[-1], held.zone)}."
+        f" {when}; it reaches to {until}."
     )
 
 
@@ -278,7 +279,7 @@ def _line(held: WeatherAt, place: int) -> Line:
         return say(values[place]) if len(values) and is_known(values[place]) else NOT_KNOWN
 
     return Line(
-        local=local_time(moment, held.zone),
+        local=local_time(moment, held.zone, now=held.now),
         utc=clock(moment, "UTC"),
         wind=f"{direction}{knots(wind)}{force}",
         gust=told(held.gust_mps, knots),

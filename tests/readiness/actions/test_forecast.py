@@ -1,12 +1,13 @@
 """Taking a forecast in: once, whole, never from the future."""
 
+from contextlib import nullcontext
 from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
 import pytest
 
-from readiness.actions.forecast import take_in_forecast
+from readiness.actions.forecast import ForecastOver, take_in_forecast
 from readiness.feeds.forecast import ForecastFile, unpack
 from readiness.models import Forecast
 from readiness.rules.words_of_trade import Confidence
@@ -16,6 +17,7 @@ from vessel.models import HistoryEntry, Vessel
 
 pytestmark = pytest.mark.django_db
 ISSUED = AT.timestamp() - 3600
+GUSTS = np.full((3, 2, 2), 9.0)
 
 
 @pytest.fixture
@@ -56,7 +58,7 @@ def test_taken_in_twice_it_is_there_once(vessel: Vessel, file: ForecastFile) -> 
 
 
 def test_another_issue_and_other_content_are_other_forecasts(vessel: Vessel, file: ForecastFile) -> None:
-    for other in (file, replace(file, issued_at=ISSUED - 3600), replace(file, variables={})):
+    for other in (file, replace(file, issued_at=ISSUED - 3600), replace(file, variables={"gust_mps": GUSTS})):
         take_in_forecast(vessel=vessel, forecast=other, by="timetable", at=AT)
 
     assert Forecast.objects.count() == 3
@@ -76,6 +78,32 @@ def test_a_forecast_from_the_future_is_refused(vessel: Vessel, file: ForecastFil
         take_in_forecast(vessel=vessel, forecast=file, by="timetable", at=AT - timedelta(hours=2))
 
     assert not Forecast.objects.exists()
+
+
+def test_one_of_which_nothing_is_known_is_refused(vessel: Vessel, file: ForecastFile) -> None:
+    for variables in ({}, {"gust_mps": np.full((3, 2, 2), np.nan)}):
+        with pytest.raises(BadInput, match="Nothing of this forecast can be used"):
+            take_in_forecast(vessel=vessel, forecast=replace(file, variables=variables), by="timetable", at=AT)
+
+    assert not Forecast.objects.exists()
+
+
+@pytest.mark.parametrize(("seconds", "kept"), [(0, 1), (1, 0)])
+def test_one_that_is_over_is_kept_only_where_that_is_said(
+    vessel: Vessel, file: ForecastFile, seconds: int, kept: int
+) -> None:
+    at = AT + timedelta(hours=1, seconds=seconds)  # its last time is an hour after AT
+
+    with (
+        nullcontext()
+        if kept
+        else pytest.raises(ForecastOver, match=r"ended Sat 15 May 2027 07:30 UTC: it says nothing")
+    ):
+        take_in_forecast(vessel=vessel, forecast=file, by="timetable", at=at, even_over=False)
+
+    assert Forecast.objects.count() == kept
+    take_in_forecast(vessel=vessel, forecast=file, by="timetable", at=at, even_over=True)
+    assert Forecast.objects.count() == 1
 
 
 def test_a_forecast_of_nothing_is_refused(vessel: Vessel, file: ForecastFile) -> None:

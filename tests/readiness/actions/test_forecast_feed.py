@@ -126,6 +126,17 @@ def test_a_doubt_about_the_answer_stays_beside_the_feed(vessel: Vessel, served: 
     assert feed.last_doubt.startswith("The server's answer is dated 3 d behind this clock")
 
 
+def test_a_forecast_that_is_over_when_it_comes_is_a_doubt_beside_the_feed(vessel: Vessel, served: Served) -> None:
+    feed = feed_at(vessel, served.address("/data"))
+    late = AT + timedelta(days=400)
+
+    row = fetch_feed(feed_id=feed.pk, by="timetable", at=late, door=served.door())
+
+    feed.refresh_from_db()
+    assert row is not None
+    assert f"What came ended {row.last_at:%Y-%m-%d %H:%M} UTC: it says nothing of any day to come." in feed.last_doubt
+
+
 def test_only_an_https_address_is_written_down_and_history_does_not_show_it(vessel: Vessel) -> None:
     with pytest.raises(BadInput, match="begins with https://"):
         feed_at(vessel, "http://data.example/a.csv")

@@ -11,6 +11,7 @@ from readiness.forms.forecast import BULLETIN
 from readiness.models import Forecast, ForecastFeed, WarningLook
 from tests.factories.aboard import aboard, signed_in
 from tests.factories.vessel import a_vessel
+from tests.readiness.feeds.samples import grib, message
 from vessel.feeds.address import listed
 from vessel.models import DueWork, Membership, Role
 
@@ -67,6 +68,62 @@ def test_the_file_that_was_looked_into_is_taken_in_once(browser: Client) -> None
     assert first["Location"] == again["Location"] == f"/forecasts/{row.pk}/"
     assert (row.source, row.confidence, row.issued_at) == ("coast radio", "low", datetime(2027, 5, 14, 16, tzinfo=UTC))
     assert DueWork.objects.filter(task="readiness.tasks.judge_coming_legs").count() == 1
+
+
+OLD = TABLE.replace(b"2027-05-14T", b"2011-10-08T")
+
+
+def test_what_a_file_does_not_hold_is_doubted_before_and_after_it_is_taken_in(browser: Client) -> None:
+    before = sent(browser, TABLE)
+    browser.post("/forecasts/keep/", {"key": key_in(before), "source": "coast radio", "confidence": "", "once": "a1"})
+    after = browser.get(f"/forecasts/{Forecast.objects.get().pk}/").content.decode()
+
+    for text in (before, after):
+        assert "No gusts: legs outside cannot be said yet." in text
+        assert "No wave direction: seas on the stream are not known." in text
+        assert "No wave height" not in text
+        assert "it says nothing of any day to come" not in text
+
+
+def test_a_forecast_that_is_over_says_so_and_is_taken_in_only_where_that_is_ticked(browser: Client) -> None:
+    text = sent(browser, OLD)
+    typed = {"key": key_in(text), "source": "coast radio", "confidence": "", "once": "a1"}
+
+    refused = browser.post("/forecasts/keep/", typed)
+    kept = browser.post("/forecasts/keep/", {**typed, "even_over": "on"}, follow=True)
+
+    over = "It ended Sat 8 Oct 2011 22:00 (21:00 UTC): it says nothing of any day to come."
+    assert over in text
+    assert 'name="even_over"' in text
+    assert refused.status_code == 422
+    assert "This forecast ended Sat 8 Oct 2011 21:00 UTC" in refused.content.decode()
+    assert 'name="even_over"' in refused.content.decode()
+    assert Forecast.objects.count() == 1
+    assert f"The forecast is taken in, though it is over. {over}" in kept.content.decode()
+
+
+def test_the_tick_is_asked_of_no_other_forecast(browser: Client) -> None:
+    assert 'name="even_over"' not in sent(browser, TABLE)
+    assert 'name="even_over"' not in browser.get("/forecasts/type/").content.decode()
+
+
+def test_a_bulletin_that_is_over_asks_for_the_tick_too(browser: Client) -> None:
+    typed = {"text": BULLETIN.replace("2027-05", "2026-05"), "confidence": "", "once": "a1"}
+
+    refused = browser.post("/forecasts/type/", typed)
+    assert (refused.status_code, Forecast.objects.count()) == (422, 0)
+    assert 'name="even_over"' in refused.content.decode()
+    browser.post("/forecasts/type/", {**typed, "even_over": "on"})
+
+    assert Forecast.objects.count() == 1
+
+
+def test_a_file_of_which_nothing_can_be_used_is_not_offered(browser: Client) -> None:
+    text = sent(browser, grib(message("10u", lambda *_: 5.0)), name="half.grib")
+
+    assert "The east part of the wind is there without the north part" in text
+    assert "It cannot be taken in" in text
+    assert "/forecasts/keep/" not in text
 
 
 def test_a_file_of_another_member_cannot_be_taken_in(browser: Client, ines: Membership) -> None:

@@ -7,6 +7,7 @@ from readiness.models import Forecast, WarningLook
 from readiness.views.forecast_words import (
     NO_ISSUE_TIME,
     area_words,
+    forecast_line,
     forecast_terms,
     look_sentence,
     look_terms,
@@ -90,10 +91,34 @@ def test_what_a_file_holds_is_told_before_it_is_taken_in() -> None:
         kind="GRIB", name="a.grib", size=10, counts={"fields": 1200, "times": 41}, first_at=NOW, last_at=NOW + 3600
     )
 
-    terms = dict(look_terms(look, "UTC"))
+    terms = dict(look_terms(look, "UTC", NOW))
 
     assert terms["Issued"] == "not known: it will have no age"
     assert terms["Times"] == "Sat 15 May 06:00 UTC to Sat 15 May 07:00 UTC"
     assert terms["Holds"] == "1,200 fields, 41 times"
     assert "Waters" not in terms
     assert part_words(Part("10u", 41, "fields", "m/s", missing=7)) == "10u: 41 fields, m/s, 7 values missing"
+
+
+def test_an_old_forecast_is_told_with_its_year_and_its_age() -> None:
+    old = datetime(2011, 10, 8, 18, 0, tzinfo=UTC)
+    row = Forecast(
+        taken_in_at=AT, by="roke", south_deg=46, north_deg=47, west_deg=-16, east_deg=-13, first_at=old, last_at=old,
+        issued_at=old,
+    )  # fmt: skip
+    look = Look(kind="GRIB", name="a", size=1, counts={}, first_at=old.timestamp(), last_at=old.timestamp(),
+                issued_at=old.timestamp())  # fmt: skip
+
+    held, seen = dict(forecast_terms(row, "Roke", "UTC", NOW)), dict(look_terms(look, "UTC", NOW))
+
+    assert held["Issued"] == seen["Issued"] == "Sat 8 Oct 2011 18:00 UTC, 15 years old"
+    assert held["Times"] == seen["Times"] == "Sat 8 Oct 2011 18:00 UTC to Sat 8 Oct 2011 18:00 UTC"
+    assert held["Taken in"] == "Sat 15 May 06:00 UTC by Roke"
+    assert forecast_line(row, NOW, is_used=True).is_over
+
+
+@pytest.mark.parametrize(("seconds", "over"), [(-1, True), (0, False), (1, False)])
+def test_a_forecast_is_over_once_its_last_time_has_gone_by(seconds: int, over: bool) -> None:
+    row = Forecast(south_deg=46, north_deg=47, west_deg=-16, east_deg=-13, last_at=AT + timedelta(seconds=seconds))
+
+    assert forecast_line(row, NOW, is_used=True).is_over is over
