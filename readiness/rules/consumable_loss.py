@@ -26,6 +26,7 @@ from readiness.rules.limits import Limits
 from readiness.rules.missing import harbour_move, late_arrival_missing, not_asked, untimed
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array
+from readiness.rules.running_on import NOT_STATED, STATE_IT, running_on_s, running_words
 from readiness.rules.telling import by_departure, hand_for
 from readiness.rules.words_of_trade import Skill
 from vessel.calc.wording import margin, number
@@ -98,7 +99,7 @@ def rate_of(consumable: Consumable) -> float:
 def loss_of(facts: Facts, passage: Passage, consumable: Consumable) -> Loss:
     """The loss of one consumable over the leg and any running after it."""
     above = fresh(facts, consumable.above_minimum_l, passage)
-    ahead = passage.duration_late_s + (facts.leg.running_on_s if facts.leg.running_on_s >= 0 else NOT_KNOWN)
+    ahead = passage.duration_late_s + running_on_s(facts)
     return Loss(
         rate_l_per_h=rate_of(consumable),
         above_l=np.where(above >= 0, above, np.nan),
@@ -143,7 +144,7 @@ def _say(
 ) -> Words:
     reserve, needed, alone = loss.reserve[index], loss.needed_l[index], loss.alone_h[index]
     held = loss.above_l[index] + loss.carried_l
-    sums = tuple(_sums(loss, index))
+    sums = tuple(_sums(loss, index, running_words(facts, float(passage.duration_late_s[index]))))
     name = consumable.name.capitalize()
     if not loss.rate_l_per_h > 0 and outcome[index] == Outcome.PASSED:
         return Words(title=TITLE, sentence=f"{name}: nothing lost.", sums=sums, evidence=_evidence(consumable))
@@ -154,10 +155,13 @@ def _say(
     short = max(0.0, limits.oil_reserve * needed - held)
     stops = bool(alone < loss.ahead_h[index])
     unknown = outcome[index] == Outcome.UNKNOWN
+    unstated = bool(unknown and np.isnan(running_on_s(facts)) and np.isfinite(held + loss.rate_l_per_h))
+    lacks = f"{name}: how long it must last is not known. {NOT_STATED}." if unstated else (
+        f"{name}: rate, level or stock is not known.")  # fmt: skip
     return Words(
         title=f"{name} {'loss not known' if unknown else 'running short' if reserve < limits.oil_reserve else 'to be topped up'}",
-        sentence=f"{name}: rate, level or stock is not known." if unknown else f"{said}.",
-        do=_do(unknown, stops, alone, short),
+        sentence=lacks if unknown else f"{said}.",
+        do=STATE_IT if unstated else _do(unknown, stops, alone, short),
         by=by_departure(passage, index),
         who=hand_for(facts, Skill.ENGINE),
         minutes=LOAD_MINUTES,
@@ -175,9 +179,10 @@ def _do(unknown: bool, stops: bool, alone_h: float, short_l: float) -> str:
     return f"Carry {number(short_l, 1)} L more."
 
 
-def _sums(loss: Loss, index: int) -> Iterator[tuple[str, str]]:
-    rate, ahead = number(1000 * loss.rate_l_per_h), number(loss.ahead_h[index], 2)
-    yield f"Needed: {rate} mL/h × {ahead} h", f"{number(loss.needed_l[index], 2)} L"
+def _sums(loss: Loss, index: int, running: str) -> Iterator[tuple[str, str]]:
+    hours = loss.ahead_h[index]
+    rate, ahead = number(1000 * loss.rate_l_per_h), f"{number(hours, 2)} h" if np.isfinite(hours) else running
+    yield f"Needed: {rate} mL/h × {ahead}", f"{number(loss.needed_l[index], 2)} L"
     at_hand = f"At hand: {number(loss.above_l[index], 1)} L above the mark + {number(loss.carried_l, 1)} L carried"
     yield at_hand, f"{number(loss.above_l[index] + loss.carried_l, 1)} L"
     yield "At hand over needed", number(loss.reserve[index], 2)

@@ -9,7 +9,7 @@ from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_people import Person
 from readiness.rules.judgement import Judgement, Outcome, Remedy, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.missing import harbour_move
+from readiness.rules.missing import LATE_ARRIVAL, harbour_move
 from readiness.rules.passage import Passage
 from readiness.rules.record import epoch
 from readiness.rules.telling import by_departure, departure_zone
@@ -97,6 +97,8 @@ def _may_stay(facts: Facts, passage: Passage, person: Person) -> Judgement:
         limit=leaves if np.isfinite(leaves) else np.nan,
         unit="s since 1970",
         say=say,
+        starved_by=LATE_ARRIVAL,
+        starved=np.isnan(passage.late.arrives_at) & ~np.isnan(leaves),
     )
 
 

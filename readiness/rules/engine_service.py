@@ -14,7 +14,15 @@ from readiness.rules.facts import Facts, changed
 from readiness.rules.facts_boat import Service
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Remedy, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.missing import harbour_move, late_arrival_missing, late_at, not_asked, unknown
+from readiness.rules.missing import (
+    LATE_ARRIVAL,
+    harbour_move,
+    late_arrival_missing,
+    late_at,
+    not_asked,
+    unknown,
+    untimed,
+)
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.state import states, unreadable
@@ -58,7 +66,8 @@ def _is_judged(facts: Facts, passage: Passage, service: Service) -> bool:
 
 
 def _service(facts: Facts, passage: Passage, service: Service) -> Judgement:
-    hours, months = _hours_since(facts, passage, service), _months_since(facts, passage, service)
+    hours = _hours_since(facts, passage, service, passage.duration_late_s)
+    months = _months_since(facts, service, late_at(passage))
     shares = [
         share
         for share, kinds in ((hours / service.every_h, HOURS_TOO), (months / service.every_months, MONTHS_TOO))
@@ -66,6 +75,8 @@ def _service(facts: Facts, passage: Passage, service: Service) -> Judgement:
     ]
     tolerance = _tolerance(service)
     outcome = np.maximum.reduce([_graded(share, tolerance) for share in shares or [np.full(hours.shape, np.nan)]])
+    begun = _hours_since(facts, passage, service, 0.0), _months_since(facts, service, passage.departure_at)
+    kinds = [one for one, due in zip(begun, (HOURS_TOO, MONTHS_TOO), strict=True) if service.due_by in due]
     furthest = np.fmax.reduce(shares) if shares else np.full(hours.shape, np.nan)
     if service.equipment not in states(facts, passage).items:
         outcome = np.maximum(outcome, np.int8(Outcome.UNKNOWN))
@@ -77,6 +88,8 @@ def _service(facts: Facts, passage: Passage, service: Service) -> Judgement:
         limit=1.0,
         unit="of the interval",
         say=partial(_say, facts, passage, service, outcome, hours, months, tolerance),
+        starved_by=LATE_ARRIVAL,
+        starved=untimed(passage) & bool(kinds) & np.isfinite(np.sum(kinds, axis=0)),
     )
 
 
@@ -94,20 +107,20 @@ def _tolerance(service: Service) -> float:
     return 0.0 if np.isnan(service.tolerance) else min(max(0.0, service.tolerance), MOST_TOLERANCE)
 
 
-def _hours_since(facts: Facts, passage: Passage, service: Service) -> Array:
-    """Engine hours since the service at late arrival; NaN where a count has run backwards."""
+def _hours_since(facts: Facts, passage: Passage, service: Service, lasts_s: Array | float) -> Array:
+    """Engine hours since the service, so long after departure; NaN where a count has run backwards."""
     now = fresh(facts, facts.boat.engine_hours_h, passage)
     since = np.where(now >= service.last_engine_h, now - service.last_engine_h, np.nan)
     every = np.where(service.every_h > 0, 1.0, np.nan)
-    return np.asarray((since + passage.duration_late_s / HOUR) * every)
+    return np.asarray((since + np.asarray(lasts_s) / HOUR) * every)
 
 
-def _months_since(facts: Facts, passage: Passage, service: Service) -> Array:
+def _months_since(facts: Facts, service: Service, at: Array) -> Array:
     zone = facts.boat.vessel.home_zone
     today = day_in(facts.judged_at.timestamp(), zone)
     known = service.last_on is not None and today is not None and service.last_on <= today
     last: date | None = service.last_on if known and service.every_months > 0 else None
-    return months_since(last, late_at(passage), zone)
+    return months_since(last, at, zone)
 
 
 def _say(
@@ -129,9 +142,7 @@ def _say(
     return Words(
         title=f"{service.item} {title}",
         sentence=f"{service.item} ({service.key}): {done}, tolerance {number(100 * tolerance)} %.",
-        do="Do the service or shorten the leg."
-        if outcome[index] != Outcome.UNKNOWN
-        else "Enter when it was last done.",
+        do=_do(Outcome(int(outcome[index])), timed=not untimed(passage)[index]),
         by=by_departure(passage, index),
         who=hand_for(facts, Skill.ENGINE),
         minutes=service.minutes,
@@ -139,6 +150,14 @@ def _say(
         evidence=(("service", service.key), ("equipment", service.equipment)),
         remedies=_remedies(service),
     )
+
+
+def _do(outcome: Outcome, *, timed: bool) -> str:
+    if outcome != Outcome.UNKNOWN:
+        return "Do the service or shorten the leg."
+    if timed:
+        return "Enter when it was last done."
+    return "Give her speed and the streams of the way, so that her late arrival is known; and when it was last done."
 
 
 def _sums(service: Service, hours: float, months: float) -> Iterator[tuple[str, str]]:

@@ -12,11 +12,13 @@ import numpy as np
 from readiness.rules.engine import Judged
 from readiness.rules.forecast_lacks import together, told_once
 from readiness.rules.judgement import Evidence, Judgement, Outcome, Remedy, Subject, Words
+from readiness.rules.missing import LATE_ARRIVAL, NOBODY
 from readiness.rules.register import RULE_OF
 from readiness.rules.waiver import cause_text
 
 QUALITY = {Outcome.PASSED: 1.0, Outcome.ADVICE: 0.8, Outcome.CONDITION: 0.5, Outcome.UNKNOWN: 0.25, Outcome.NO_GO: 0.0}
 WEIGHT = {Outcome.NO_GO: 5, Outcome.UNKNOWN: 3, Outcome.CONDITION: 3, Outcome.ADVICE: 1, Outcome.PASSED: 1}
+ROOTS = frozenset(":".join(cause) for cause in (NOBODY, LATE_ARRIVAL))
 CAP = {Outcome.UNKNOWN: 40, Outcome.CONDITION: 79}
 
 
@@ -36,6 +38,12 @@ class Line:
     subject: Subject
     source: str
     words: Words
+    starved_by: str = ""  # the cause under which it is told, where nothing but that is missing
+
+    @property
+    def told_under(self) -> str:
+        """The cause of the finding it belongs to."""
+        return self.starved_by or self.cause
 
     @property
     def waived(self) -> bool:
@@ -57,22 +65,37 @@ class Finding:
     @property
     def words(self) -> Words:
         """The words of the worst line; what the forecast lacks, all of it together."""
-        return together([line.words for line in self.lines])
+        return together([line.words for line in self.told])
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """What every line says, each sentence once."""
-        return told_once([line.words for line in self.lines])
+        return told_once([line.words for line in self.told])
 
     @property
     def cause(self) -> str:
         """The one cause."""
-        return self.lines[0].cause
+        return self.lines[0].told_under
+
+    @property
+    def told(self) -> tuple[Line, ...]:
+        """The lines that say something of their own: not those that only want what the first one says is missing."""
+        return tuple(line for line in self.lines if not line.starved_by) or self.lines[:1]
+
+    @property
+    def rules(self) -> dict[str, bool]:
+        """The rules that bite on it, and whether a waiver or a met condition stands over any answer of each."""
+        return {line.rule: any(one.waived for one in self.lines if one.rule == line.rule) for line in self.lines}
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """The keys of their sources, each once."""
+        return tuple(dict.fromkeys(key for line in self.lines for key in line.source.split()))
 
     @property
     def evidence(self) -> tuple[Evidence, ...]:
         """Where the facts behind it can be seen, each once."""
-        return tuple(dict.fromkeys(found for line in self.lines for found in line.words.evidence))
+        return tuple(dict.fromkeys(found for line in self.told for found in line.words.evidence))
 
     @property
     def remedies(self) -> tuple[Remedy, ...]:
@@ -105,15 +128,19 @@ def _lines_at(judged: Judged, index: int) -> tuple[Line, ...]:
 def findings_at(lines: tuple[Line, ...]) -> tuple[Finding, ...]:
     """What stands against this departure by cause: no-go first, then not known, conditions and advice.
 
-    Of equals, what settles itself before departure comes last.
+    Of equals, what settles itself before departure comes last, and what leaves others unknown first.
     """
     by_cause: dict[str, list[Line]] = {}
     for line in lines:
         if line.outcome > Outcome.PASSED:
-            by_cause.setdefault(line.cause, []).append(line)
-    ordered = (tuple(sorted(group, key=lambda line: -line.standing)) for group in by_cause.values())
-    found = [Finding(group) for group in ordered]
-    return tuple(sorted(found, key=lambda finding: (-finding.outcome, finding.lines[0].ripens)))
+            by_cause.setdefault(line.told_under, []).append(line)
+    found = [Finding(tuple(sorted(group, key=_rank))) for group in by_cause.values()]
+    return tuple(sorted(found, key=lambda one: (-one.outcome, one.lines[0].ripens, one.cause not in ROOTS)))
+
+
+def _rank(line: Line) -> tuple[int, bool, bool]:
+    """Of the lines of a finding the worst comes first; of equals the one that says what is missing."""
+    return -line.standing, bool(line.starved_by), line.cause != line.told_under
 
 
 def thinnest(lines: tuple[Line, ...], count: int = 3) -> tuple[Line, ...]:
@@ -150,7 +177,16 @@ def _line(judged: Judged, row: int, judgement: Judgement, index: int) -> Line:
         subject=rule.subject,
         source=rule.source,
         words=judgement.say(index),
+        starved_by=_starved_by(judgement, Outcome(int(judged.outcomes[row, index])), index),
     )
+
+
+def _starved_by(judgement: Judgement, outcome: Outcome, index: int) -> str:
+    """What a line wants and nothing else; a no-go speaks for itself, unless it is one for want of anybody aboard."""
+    cause = judgement.starved_by
+    if cause is None or not _at(judgement.starved, index):
+        return ""
+    return ":".join(cause) if outcome < Outcome.NO_GO or cause == NOBODY else ""
 
 
 def _at(values: object, index: int) -> float:

@@ -7,7 +7,7 @@ import numpy as np
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import harbour_move
+from readiness.rules.missing import LATE_ARRIVAL, harbour_move
 from readiness.rules.passage import Passage
 from readiness.rules.telling import departure_zone
 from readiness.rules.weather_met import sampled
@@ -61,6 +61,8 @@ def forecast_cover(facts: Facts, passage: Passage, _limits: Limits) -> Iterator[
         unit="s since 1970",
         say=say,
         ripens=np.isfinite(needed) & ~covered,
+        starved_by=LATE_ARRIVAL,
+        starved=np.isnan(needed) & (forecast is not None),
     )
 
 

@@ -10,7 +10,9 @@ from readiness.rules.facts_boat import Tank
 from readiness.rules.fuel_aboard import HARBOUR_MOVE_L, burn_l_per_h, burn_words, sure_l
 from readiness.rules.judgement import Judgement, Outcome, Remedy, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
+from readiness.rules.missing import LATE_ARRIVAL
 from readiness.rules.passage import Passage
+from readiness.rules.running_on import NOT_STATED, STATE_IT, running_on_s, running_words
 from vessel.calc.wording import duration, toward_limit, with_unit
 from vessel.units import HOUR
 
@@ -23,7 +25,7 @@ def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Jud
     Source: [practice]
     """
     sure, burn = sure_l(facts, passage), burn_l_per_h(facts)
-    needed = burn * (passage.duration_s + facts.leg.running_on_s) / HOUR
+    needed = burn * (passage.duration_s + running_on_s(facts)) / HOUR
     to_refuge = burn * passage.refuge_s / HOUR
     with np.errstate(divide="ignore", invalid="ignore"):
         times = sure / needed
@@ -38,11 +40,11 @@ def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Jud
         short = limits.fuel_ok * float(needed[index]) - float(sure[index])
         return Words(
             title="Fuel",
-            sentence=_sentence(facts, float(sure[index]), float(needed[index]), float(times[index]), limits),
-            do=f"Load {with_unit(np.ceil(short), 'L')}." if short > 0 else "Dip the tank." if outcome[index] else "",
+            sentence=_sentence(facts, passage, float(sure[index]), float(needed[index]), float(times[index]), index),
+            do=_do(facts, Outcome(int(outcome[index])), float(sure[index]), float(passage.duration_s[index]), short),
             minutes=20.0,
             sums=(("Surely aboard: reading − unusable − error", with_unit(float(sure[index]), "L", 1)),
-                  (f"Needed: {with_unit(burn, 'L/h', 1)} × {duration(float(passage.duration_s[index]))}",
+                  (f"Needed: {with_unit(burn, 'L/h', 1)} × {running_words(facts, float(passage.duration_s[index]))}",
                    with_unit(float(needed[index]), "L", 1)),
                   ("What the burn stands on", burn_words(facts)),
                   (f"To the farthest refuge used: {duration(float(passage.refuge_s[index]))}",
@@ -62,22 +64,47 @@ def fuel_reserve(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Jud
         limit=limit,
         unit="times" if not facts.leg.harbour_move else "l",
         say=say,
+        starved_by=LATE_ARRIVAL,
+        starved=np.isnan(passage.duration_s) & np.isfinite(sure + burn + running_on_s(facts)),
     )
 
 
-def _sentence(facts: Facts, sure: float, needed: float, times: float, limits: Limits) -> str:
+def _sentence(facts: Facts, passage: Passage, sure: float, needed: float, times: float, index: int) -> str:
     if np.isnan(sure):
         return "How much fuel is surely aboard is not known, or the reading is too old."
     if facts.leg.harbour_move:
         return f"{with_unit(sure, 'L')} surely aboard; {HARBOUR_MOVE_L:.0f} L is enough for a harbour move."
     if np.isnan(needed):
-        return "How much fuel the leg takes is not known."
+        return f"How much fuel the leg takes is not known. {_lacks(facts, float(passage.duration_s[index]))}"
     if np.isinf(times):
         return f"{with_unit(sure, 'L', 1)} surely aboard; the leg takes none."
     return (
         f"{with_unit(sure, 'L', 1)} surely aboard, {with_unit(needed, 'L', 1)} needed: {times:.2f} times, "
-        f"{limits.fuel_ok:g} wanted."
+        f"{facts.limits.fuel_ok:g} wanted."
     )
+
+
+def _lacks(facts: Facts, leg_s: float) -> str:
+    """What is missing of the need, each in a sentence."""
+    missing = (
+        (np.isnan(burn_l_per_h(facts)), "What she burns at this speed is not known."),
+        (np.isnan(leg_s), "How long she is under way is not known."),
+        (np.isnan(running_on_s(facts)), f"{NOT_STATED}."),
+    )
+    return " ".join(said for is_missing, said in missing if is_missing)
+
+
+def _do(facts: Facts, outcome: Outcome, sure: float, leg_s: float, short: float) -> str:
+    if short > 0:
+        return f"Load {with_unit(np.ceil(short), 'L')}."
+    if not outcome or facts.leg.harbour_move or np.isnan(sure):
+        return "Dip the tank." if outcome else ""
+    missing = (
+        (np.isnan(burn_l_per_h(facts)), "Enter the burn at this speed in her speed table."),
+        (np.isnan(leg_s), "Give her speed and the streams of the way."),
+        (np.isnan(running_on_s(facts)), STATE_IT),
+    )
+    return " ".join(do for is_missing, do in missing if is_missing) or "Load fuel, or take the nearer refuge."
 
 
 def _room(facts: Facts) -> float:

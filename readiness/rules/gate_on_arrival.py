@@ -16,7 +16,7 @@ from readiness.rules.gate_words import SHUT, UNTIL, straight_through, stream_at_
 from readiness.rules.gates import never_opens, setting_of
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import not_asked, unknown
+from readiness.rules.missing import LATE_ARRIVAL, not_asked, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.telling import arrival_zone
@@ -102,6 +102,8 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, windo
         unit="s after last entry",
         say=say,
         ripens=ripens,
+        starved_by=LATE_ARRIVAL,
+        starved=np.isnan(call.early_at + call.plan_at + call.late_at) & bool(np.isfinite(gate.last_entry_s)),
     )
 
 

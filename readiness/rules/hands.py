@@ -27,6 +27,12 @@ def fewest(facts: Facts, passage: Passage, *skills: Skill, fit: bool = False) ->
     return np.asarray(_sum([_aboard(facts, person, at) for person in counted], at.shape).min(axis=-1))
 
 
+def fewest_if_timed(facts: Facts, passage: Passage) -> Array:
+    """As `fewest`, but not known, rather than nobody, where people are down to sail and no late arrival is known."""
+    timeless = np.isnan(passage.late.arrives_at) & bool(facts.people)
+    return np.where(timeless, np.nan, fewest(facts, passage))
+
+
 def most(facts: Facts, passage: Passage) -> Array:
     """People who may be aboard, the most at any moment from departure to late arrival, [departure]."""
     at = _moments(facts, passage)

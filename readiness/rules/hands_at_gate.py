@@ -12,7 +12,7 @@ from readiness.rules.gates import never_opens
 from readiness.rules.hands import able_at, one_more
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Remedy, Rule, Subject, Waive, Words, late_only
 from readiness.rules.limits import Limits
-from readiness.rules.missing import not_asked, unknown
+from readiness.rules.missing import LATE_ARRIVAL, NOBODY, not_asked, unknown
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.way_out import refuge_in_reach, why_no_refuge
@@ -77,6 +77,8 @@ def _judgement(facts: Facts, passage: Passage, call: GateCall, gate: Gate, hands
         limit=float(needed),
         unit="hands",
         say=say,
+        starved_by=LATE_ARRIVAL if facts.people else NOBODY,
+        starved=~timed if facts.people else True,
     )
 
 

@@ -10,7 +10,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.hands import fewest, one_more
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.missing import forecast_missing, harbour_move
+from readiness.rules.missing import forecast_missing, harbour_move, people_or_times
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.words_of_trade import Skill
@@ -48,6 +48,7 @@ def helm_hours(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         outcome = np.maximum(outcome, np.int8(Outcome.UNKNOWN)).astype(np.int8)
     missing = np.asarray(np.isnan(sea).any(axis=-1) & (outcome < Outcome.NO_GO))
     yield from forecast_missing(RULE_ID, facts, passage, missing, sea, "sea")
+    starved_by, starved = people_or_times(facts, passage)
 
     def say(index: int) -> Words:
         hours = duration(float(each[index])) if np.isfinite(each[index]) else "more hours than there are hands"
@@ -71,6 +72,8 @@ def helm_hours(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         limit=limits.helm_ok_s,
         unit="s",
         say=say,
+        starved_by=starved_by,
+        starved=starved & bool(np.isfinite(facts.boat.vessel.loa_m)),
     )
 
 

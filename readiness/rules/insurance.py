@@ -1,6 +1,6 @@
 """Is the leg wholly inside what each policy covers?"""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
 import numpy as np
@@ -10,10 +10,10 @@ from readiness.rules.calendar_months import month_in
 from readiness.rules.circumstances import circumstances
 from readiness.rules.facts import Facts
 from readiness.rules.facts_people import Box, Policy
-from readiness.rules.hands import fewest
+from readiness.rules.hands import fewest_if_timed
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import late_arrival_missing, unknown
+from readiness.rules.missing import LATE_ARRIVAL, NOBODY, late_arrival_missing, unknown, untimed
 from readiness.rules.passage import Passage
 from readiness.rules.record import Array
 from readiness.rules.telling import end_of_day
@@ -67,7 +67,20 @@ def _judgement(facts: Facts, passage: Passage, policy: Policy) -> Judgement:
         limit=0.0,
         unit="parts not covered",
         say=say,
+        starved_by=LATE_ARRIVAL if facts.people else NOBODY,
+        starved=untimed(passage) & _is_whole(policy) if facts.people else _only_for_want_of_people(parts),
     )
+
+
+def _is_whole(policy: Policy) -> bool:
+    """Whether all of it is stated that a passage with times is held against."""
+    stated = (policy.from_on, policy.through_on, policy.area, policy.night_covered, policy.single_handed_covered)
+    return None not in stated and bool(policy.months)
+
+
+def _only_for_want_of_people(parts: Mapping[str, Outcomes]) -> Flags:
+    others = [part for what, part in parts.items() if what != "single-handed"]
+    return np.asarray(np.max(others, axis=0) < np.maximum(parts["single-handed"], Outcome.CONDITION))
 
 
 def _graded(inside: Flags, known: Flags | bool) -> Outcomes:
@@ -112,8 +125,11 @@ def _night(facts: Facts, passage: Passage, policy: Policy) -> Outcomes:
 
 
 def _single_handed(facts: Facts, passage: Passage, policy: Policy) -> Outcomes:
-    enough, covered = fewest(facts, passage) >= 2, policy.single_handed_covered
-    return _graded(enough | (covered is True), enough | (covered is not None))
+    aboard, covered = fewest_if_timed(facts, passage), policy.single_handed_covered
+    enough = aboard >= 2
+    return _graded(
+        enough | (covered is True), (enough | (covered is not None)) & ~(np.isnan(aboard) & (covered is not True))
+    )
 
 
 def _clauses(facts: Facts, passage: Passage, policy: Policy) -> Outcomes:

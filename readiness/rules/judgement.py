@@ -106,7 +106,8 @@ class Judgement:
 
     Arrays are [departure]. `demand` and `limit` are in `unit`, NaN where not known. `ripens` marks departures at
     which an unknown or a condition settles itself before the time comes; the outlook sets it aside there.
-    `never_waived` marks outcomes that this cause may never have waived, beyond what the rule says.
+    `never_waived` marks outcomes that this cause may never have waived, beyond what the rule says. `starved` marks
+    departures at which nothing but `starved_by` is missing: there it is told under the finding of that.
     """
 
     rule: str
@@ -119,6 +120,8 @@ class Judgement:
     ripens: Flags | bool = False
     applies: Flags | bool = True
     never_waived: Flags | bool = False
+    starved_by: Cause | None = None
+    starved: Flags | bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,11 +14,11 @@ from readiness.rules.beyond_springs import beyond_springs
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.missing import harbour_move
+from readiness.rules.missing import LATE_ARRIVAL, harbour_move, unknown_at, untimed
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array
 from readiness.rules.streams_met import FARTHEST_M, shares_of_steps
-from readiness.rules.telling import departure_zone
+from readiness.rules.telling import by_departure, departure_zone
 from readiness.rules.under_way import FAIR_LATE, FOUL_LATE
 from readiness.rules.words_of_trade import StreamBy
 from vessel.calc.wording import degrees, knots, toward_limit, with_utc
@@ -25,6 +26,7 @@ from vessel.units import KNOT, NAUTICAL_MILE
 
 RULE_ID = "makes_way"
 TITLE = "Way over the ground"
+WANTS_STREAM = "Enter a stream table for this part of the way, or the tide it hangs on."
 TITLES = {
     Outcome.PASSED: "She makes way everywhere",
     Outcome.CONDITION: "Slow over the ground",
@@ -58,6 +60,10 @@ def makes_way(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgem
     outcome = graded(slowest, (np.less, passed, Outcome.CONDITION), (np.less, NO_WAY_MPS, Outcome.NO_GO))
     stopped = passage.late.stopped | passage.plan.stopped | passage.early.stopped
     outcome = np.where(stopped, np.int8(Outcome.NO_GO), outcome).astype(np.int8)
+    timeless = untimed(passage) & (outcome == Outcome.UNKNOWN)
+    if timeless.any():
+        yield unknown_at(RULE_ID, LATE_ARRIVAL, timeless, partial(_say_untimed, facts, passage))
+    outcome = np.where(timeless, np.int8(Outcome.PASSED), outcome).astype(np.int8)
 
     def say(index: int) -> Words:
         answer = Outcome(int(outcome[index]))
@@ -80,6 +86,19 @@ def makes_way(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgem
         limit=passed,
         unit="m/s",
         say=say,
+        applies=~timeless,
+    )
+
+
+def _say_untimed(facts: Facts, passage: Passage, index: int) -> Words:
+    """The one thing to mend where no time of the passage is known: what starves every rule that asks for one."""
+    no_speed = bool(np.isnan(facts.leg.speed_mps * facts.boat.vessel.late_speed_factor))
+    return Words(
+        title="Her times on the way not known",
+        sentence=f"{_unknown(facts, passage, index)} So nobody can tell when she would be where.",
+        do="Give her speed in the plan." if no_speed else WANTS_STREAM,
+        by=by_departure(passage, index),
+        evidence=(("route", facts.leg.key), *(("stream", table.key) for table in facts.water.streams)),
     )
 
 
@@ -156,7 +175,7 @@ def _do(facts: Facts, passage: Passage, outcome: Outcomes, index: int) -> str:
     if outcome[index] == Outcome.PASSED:
         return ""
     if outcome[index] == Outcome.UNKNOWN:
-        return "Enter a stream table for this part of the way, or the tide it hangs on."
+        return WANTS_STREAM
     good = np.flatnonzero(outcome == Outcome.PASSED)
     found = [*good[good < index][-1:], *good[good > index][:1]]
     times = [with_utc(float(passage.departure_at[one]), departure_zone(facts)) for one in found]

@@ -3,7 +3,7 @@
 Also the answers of a rule that is not asked, or that holds for every departure alike.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 
@@ -19,6 +19,7 @@ from vessel.units import Flags
 
 FORECAST: Cause = ("forecast", "")
 LATE_ARRIVAL: Cause = ("late arrival", "")
+NOBODY: Cause = ("crew", "nobody")
 
 
 def late_at(passage: Passage) -> Array:
@@ -29,6 +30,11 @@ def late_at(passage: Passage) -> Array:
 def untimed(passage: Passage) -> Flags:
     """Where nobody can tell when she arrives by plan, or at the latest."""
     return np.asarray(np.isnan(late_at(passage)) | np.isnan(passage.plan.node_at[:, -1]))
+
+
+def people_or_times(facts: Facts, passage: Passage) -> tuple[Cause, Flags]:
+    """What starves a count of people: that nobody is down to sail, or that nobody can tell when she arrives."""
+    return (LATE_ARRIVAL, untimed(passage)) if facts.people else (NOBODY, np.ones(passage.departures, np.bool_))
 
 
 def late_arrival_missing(rule: str, passage: Passage, matters: Flags | bool = True) -> Iterator[Judgement]:
@@ -44,6 +50,8 @@ def late_arrival_missing(rule: str, passage: Passage, matters: Flags | bool = Tr
             unit="",
             say=partial(_say_late, passage),
             applies=missing,
+            starved_by=LATE_ARRIVAL,
+            starved=missing,
         )
 
 
@@ -76,15 +84,20 @@ def forecast_missing(
 def unknown(rule: str, cause: Cause, passage: Passage, words: Words, where: Flags | bool = True) -> Judgement:
     """A finding that something is not known, whatever the departure."""
     flags = np.broadcast_to(np.asarray(where, bool), passage.departures)
+    return unknown_at(rule, cause, flags, partial(_timed, passage, words))
+
+
+def unknown_at(rule: str, cause: Cause, where: Flags, say: Callable[[int], Words]) -> Judgement:
+    """A finding that something is not known at some departures, in words of its own for each."""
     return Judgement(
         rule=rule,
         cause=cause,
-        outcome=unknown_where(flags),
+        outcome=unknown_where(where),
         demand=NOT_KNOWN,
         limit=NOT_KNOWN,
         unit="",
-        say=partial(_timed, passage, words),
-        applies=flags,
+        say=say,
+        applies=where,
     )
 
 

@@ -9,7 +9,7 @@ from readiness.calc.refuge import EVERY_S, longest_spell, to_nearest
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.missing import forecast_missing, harbour_move, unknown, untimed
+from readiness.rules.missing import LATE_ARRIVAL, forecast_missing, harbour_move, unknown, untimed
 from readiness.rules.passage import Passage, Standing
 from readiness.rules.record import Array
 from readiness.rules.refuge_reach import in_reach, mile_m, why_not, without_refuge
@@ -53,6 +53,8 @@ def refuge_gap(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         unit="s",
         say=partial(_say, facts, passage, limits, np.asarray(gap_s), first),
         applies=timed,
+        starved_by=LATE_ARRIVAL,
+        starved=~timed,
     )
     yield from forecast_missing(
         RULE_ID, facts, passage, ~timed | (sure != if_sheltered), passage.weather.wind_mps, "wind at the refuges"

@@ -74,9 +74,9 @@ def _findings(judged: Judged, findings: tuple[Finding, ...]) -> Iterator[str]:
         yield f"  {words.sentence}"
         if words.do:
             yield f"  Do: {words.do}{_cost(words.minutes, words.by, words.who, zone)}"
-        for label, value in (pair for line in finding.lines for pair in line.words.sums):
+        for label, value in (pair for line in finding.told for pair in line.words.sums):
             yield f"    {label}: {value}"
-        yield f"    rules {', '.join(line.rule for line in finding.lines)}"
+        yield f"    rules {', '.join(finding.rules)}"
     yield ""
 
 

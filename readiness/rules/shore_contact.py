@@ -38,6 +38,8 @@ def shore_contact(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Ju
         name = contact.name if contact is not None else "Somebody ashore"
         if good[index]:
             sentence = f"{name} has the plan and calls for help at {with_utc(overdue, zone)}."
+        elif told and np.isnan(wanted[index]):
+            sentence = f"{name} would worry at {with_utc(overdue, zone)}; when she arrives at the latest is not known."
         elif told:
             sentence = f"{name} would worry at {with_utc(overdue, zone)}; for this departure not before {by}."
         else:
@@ -45,10 +47,10 @@ def shore_contact(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Ju
         return Words(
             title="Shore contact" if good[index] else "Tell the shore contact",
             sentence=sentence,
-            do="" if good[index] else f"Send route, persons, whom to call, and overdue time {by}.",
+            do="" if good[index] else f"Send route, persons, whom to call, and {_overdue(wanted[index], by)}.",
             by=by_departure(passage, index),
             minutes=5.0,
-            sums=(("Late arrival and 1 h", by),),
+            sums=(("Late arrival and 1 h", by),) if np.isfinite(wanted[index]) else (),
             remedies=() if good[index] or contact is None or np.isnan(wanted[index]) else (_answered(contact, agreed),),
         )
 
@@ -62,6 +64,10 @@ def shore_contact(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Ju
         say=say,
         ripens=~good & (contact is None or contact.acknowledged is not False),
     )
+
+
+def _overdue(wanted: float, by: str) -> str:
+    return "agree an overdue time once her late arrival is known" if np.isnan(wanted) else f"overdue time {by}"
 
 
 def _answered(contact: Contact, overdue: float) -> Remedy:

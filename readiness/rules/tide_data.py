@@ -10,7 +10,7 @@ from readiness.rules.gate_times import departure_gates, gate_calls
 from readiness.rules.gates import DATUM, by_tide, zero_m
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import not_asked, unknown, unknown_where
+from readiness.rules.missing import LATE_ARRIVAL, not_asked, unknown, unknown_where
 from readiness.rules.passage import Passage
 from readiness.rules.tides import fit_to_use
 from readiness.rules.way_out import place_of
@@ -74,10 +74,11 @@ def _station(facts: Facts, passage: Passage, key: str) -> Judgement:
     station = _station_of(facts, key)
     lacks = "the station itself" if station is None else fit_to_use(station)
     start, end = passage.departure_at, passage.late.arrives_at
-    missing = np.ones(passage.departures, bool)
+    missing, timeless = np.ones(passage.departures, bool), np.zeros(passage.departures, bool)
     if not lacks and key in passage.tides:
         height = passage.tides[key].height
         missing = np.isnan(np.asarray(height(start)) + np.asarray(height(end)))
+        timeless = np.isnan(end) & np.isfinite(np.asarray(height(start)))
     name = station.name if station is not None else key or "a point of the leg"
 
     def say(index: int) -> Words:
@@ -103,6 +104,8 @@ def _station(facts: Facts, passage: Passage, key: str) -> Judgement:
         limit=np.nan,
         unit="",
         say=say,
+        starved_by=LATE_ARRIVAL,
+        starved=timeless,
     )
 
 

@@ -1,7 +1,7 @@
 """The last moment to turn back and still get in at home: before its gate shuts, before dusk, before the fuel is low."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -15,7 +15,7 @@ from readiness.rules.fuel_aboard import burn_l_per_h, sure_l
 from readiness.rules.gate_times import departure_gates, gate_cause
 from readiness.rules.judgement import Cause, Judgement, Outcome, Rule, Subject, Waive, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import harbour_move, unknown
+from readiness.rules.missing import LATE_ARRIVAL, harbour_move, unknown, untimed
 from readiness.rules.passage import Passage
 from readiness.rules.record import NOT_KNOWN, Array
 from readiness.rules.refuge_reach import without_refuge
@@ -31,6 +31,7 @@ FUEL_KEPT = 1.25  # so many times the fuel home must be aboard on turning [pract
 WIND_WORSE_MPS = 2 * KNOT  # wind that rises by more than this after the turn is worse [own]
 SEA_WORSE_M = 0.2  # as is a sea that rises by more than this [own]
 NEAR_A_POINT_M = NAUTICAL_MILE  # so near a point she is off it [own]
+STREAM: Cause = ("stream", "")
 BOUNDS = ("its gate shuts", "dusk, for it is not lit", "the fuel for the way back runs low")
 
 
@@ -55,7 +56,10 @@ def turn_back(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judgem
     turn = last_turn(facts, passage)
     undecided = np.isnan(turn.at)
     if undecided.any():
-        yield unknown(RULE_ID, _starved(facts, passage), passage, NOT_SAID, undecided)
+        cause = _starved(facts, passage)
+        by_times = untimed(passage) & (cause == STREAM)
+        said = unknown(RULE_ID, cause, passage, NOT_SAID, undecided)
+        yield replace(said, starved_by=LATE_ARRIVAL, starved=by_times)
     later = np.isfinite(turn.at)
     worse = later & _worsens(passage, turn) & _no_refuge_after(facts, passage, turn)
     outcome = np.where(worse, Outcome.CONDITION, np.where(later, Outcome.ADVICE, Outcome.PASSED)).astype(np.int8)
@@ -156,7 +160,7 @@ def _starved(facts: Facts, passage: Passage) -> Cause:
             return ("gate", key)
     if np.isnan(_dusk(facts, passage)).any():
         return ("place", facts.leg.departure_place)
-    return ("tank", "fuel") if np.isnan(_fuel_low(facts, passage)).any() else ("stream", "")
+    return ("tank", "fuel") if np.isnan(_fuel_low(facts, passage)).any() else STREAM
 
 
 def _say(facts: Facts, passage: Passage, turn: TurnBack, worse: Flags, index: int) -> Words:

@@ -9,7 +9,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.facts_water import Point
 from readiness.rules.judgement import Judgement, Outcome, Outcomes, Rule, Subject, Waive, Words, late_only
 from readiness.rules.limits import Limits
-from readiness.rules.missing import forecast_missing, not_asked
+from readiness.rules.missing import LATE_ARRIVAL, forecast_missing, not_asked
 from readiness.rules.passage import Passage
 from readiness.rules.telling import arrival_zone
 from readiness.rules.way_out import passes, place_of, refuge_in_reach, why_no_refuge
@@ -55,6 +55,9 @@ def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, poin
     way_out = refuge_in_reach(facts, passage, node) if leans else np.zeros(passage.departures, np.bool_)
     outcome = _outcome(depth, limits, way_out, wait)
     missing, shallow = outcome == Outcome.UNKNOWN, _shallow(depth)
+    runs = (passage.early, passage.plan, passage.late)
+    timeless = np.isnan(np.sum([passage.at_point(run, number) for run in runs], axis=0))
+    by_chart = np.isfinite(point.charted_m - facts.boat.vessel.draught_m) and (point.station or "") in passage.tides
     zone = arrival_zone(facts)
 
     def say(index: int) -> Words:
@@ -91,6 +94,8 @@ def _judgement(facts: Facts, passage: Passage, limits: Limits, number: int, poin
         limit=depth.need_m,
         unit="m",
         say=say,
+        starved_by=LATE_ARRIVAL,
+        starved=timeless & by_chart,
     )
 
 

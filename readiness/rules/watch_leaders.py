@@ -9,7 +9,7 @@ from readiness.rules.facts import Facts
 from readiness.rules.hands import fewest, one_more
 from readiness.rules.judgement import Judgement, Outcome, Rule, Subject, Waive, Words, graded
 from readiness.rules.limits import Limits
-from readiness.rules.missing import harbour_move, late_arrival_missing
+from readiness.rules.missing import harbour_move, late_arrival_missing, people_or_times
 from readiness.rules.passage import Passage
 from readiness.rules.words_of_trade import Skill
 from vessel.calc.wording import duration
@@ -38,13 +38,17 @@ def watch_leaders(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Ju
     outcome, missing = weighed(dark, by_night, by_day)
     outcome = np.where(missing, np.maximum(outcome, np.int8(Outcome.UNKNOWN)), outcome).astype(np.int8)
     yield from late_arrival_missing(RULE_ID, passage)
+    starved_by, starved = people_or_times(facts, passage)
 
     def say(index: int) -> Words:
+        if np.isnan(duration_s[index]):
+            wants = "How long the watches must last is not known"
+        else:
+            wants = f"{duration(float(duration_s[index]))} to the late arrival wants {_leaders(int(needed[index]))}"
         night = " In the dark one of them must be good for the night." if dark[index] == 1.0 else ""
         return Words(
             title="Watch leaders" if not outcome[index] else "Short of a watch leader",
-            sentence=f"{duration(float(duration_s[index]))} to the late arrival wants {needed[index]:.0f} watch "
-            f"leaders; {leaders[index]:.0f} aboard, {night_leaders[index]:.0f} of them good for the night.{night}",
+            sentence=f"{wants}; {leaders[index]:.0f} aboard, {night_leaders[index]:.0f} of them good for the night.{night}",
             do="Add a leader, go by day or split the leg." if outcome[index] else "",
             sums=(("Departure to late arrival", duration(float(duration_s[index]))),),
             remedies=(one_more(passage, index, Skill.WATCH_LEADER, Skill.NIGHT, Skill.HELM),) if outcome[index] else (),
@@ -58,7 +62,13 @@ def watch_leaders(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Ju
         limit=needed,
         unit="leaders",
         say=say,
+        starved_by=starved_by,
+        starved=starved,
     )
+
+
+def _leaders(count: int) -> str:
+    return f"{count} watch leader{'' if count == 1 else 's'}"
 
 
 RULE = Rule(

@@ -13,7 +13,7 @@ from readiness.rules.exposed import NO_LENGTH
 from readiness.rules.facts import Facts
 from readiness.rules.judgement import Cause, Judgement, Outcome, Outcomes, Rule, Subject, Words
 from readiness.rules.limits import Limits
-from readiness.rules.missing import forecast_missing, harbour_move, late_arrival_missing, unknown
+from readiness.rules.missing import LATE_ARRIVAL, forecast_missing, harbour_move, late_arrival_missing, unknown, untimed
 from readiness.rules.passage import Passage, Weather
 from readiness.rules.record import Array
 from readiness.rules.steering import steering
@@ -57,6 +57,8 @@ def worn_steering_in_following_sea(facts: Facts, passage: Passage, limits: Limit
         limit=limits.sea_advice_loa * facts.boat.vessel.loa_m,
         unit="m",
         say=partial(_say, facts, passage, limits, outcome, following, worn, cause, (leans, step)),
+        starved_by=LATE_ARRIVAL,
+        starved=untimed(passage) & (cause == LATE_ARRIVAL),
     )
     unseen = np.isnan(_seen(passage)).any(axis=-1)
     yield from forecast_missing(ID, facts, passage, undecided & unseen, _seen(passage), "sea")

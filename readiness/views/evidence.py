@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_safe
 
 from maintenance.models import Defect
-from readiness.models import Gate, Harbour, TideStation
+from readiness.models import Gate, Harbour, Leg, TideStation
 from vessel.models import Membership
 from vessel.views.permission import needs
 
@@ -44,9 +44,19 @@ def _station(aboard: Membership, key: str) -> HttpResponse:
     return redirect("readiness:tide", pk=get_object_or_404(TideStation, vessel=aboard.vessel, key=key).pk)
 
 
+def _who_sails(aboard: Membership, key: str) -> HttpResponse:
+    return redirect("readiness:leg_crew", pk=get_object_or_404(Leg, vessel=aboard.vessel, key=key).pk)
+
+
+def _route(aboard: Membership, key: str) -> HttpResponse:
+    return redirect("readiness:route", pk=get_object_or_404(Leg, vessel=aboard.vessel, key=key).pk)
+
+
 _PAGES: Mapping[str, Callable[[Membership, str], HttpResponse]] = {
     "defect": _defect,
     "gate": _gate,
     "place": _place,
+    "route": _route,
     "station": _station,
+    "who sails": _who_sails,
 }

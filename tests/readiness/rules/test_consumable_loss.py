@@ -105,12 +105,24 @@ def test_the_rate_is_the_worse_of_last_interval_and_median(points: tuple[Added, 
         oil(above_minimum_l=above(NAN)),
         oil(above_minimum_l=above(0.8, at=None)),
         oil(above_minimum_l=above(0.8, at=days_before(13.95))),  # older than 14 days by departure
-        changed(EXAMPLE, leg=replace(EXAMPLE.leg, running_on_s=NAN)),
     ],
 )
 def test_what_is_not_known_is_unknown(facts: Facts) -> None:
     assert answer(RULE, facts) == Outcome.UNKNOWN
     assert worst(RULE, facts).say(0).sentence == "Engine oil: rate, level or stock is not known."
+
+
+def test_further_running_that_nobody_stated_is_named_with_where_to_state_it() -> None:
+    facts = changed(EXAMPLE, leg=replace(EXAMPLE.leg, running_on_s=NAN))
+
+    words = worst(RULE, facts).say(0)
+
+    assert answer(RULE, facts) == Outcome.UNKNOWN
+    assert words.sentence == (
+        "Engine oil: how long it must last is not known. Further running before fuel can be bought is not stated."
+    )
+    assert words.do == "State the further running in the plan; 0 when there is none."
+    assert words.sums[0][0] == "Needed: 45 mL/h × (8 h 7 min + further running not stated)"
 
 
 def test_nothing_lost_passes_whatever_is_aboard() -> None:

@@ -11,7 +11,7 @@ from readiness.rules.words_of_trade import GaugeKind
 from tests.factories.worked_example import worked_example
 from tests.readiness.rules.alter import at_worst, boat, demand, fuel, leg, sentence, tank, vessel, worst
 from tests.readiness.rules.conftest import Judged
-from vessel.units import DAY, KNOT
+from vessel.units import DAY, HOUR, KNOT
 
 NEED_L = 9.0 * (6 + 52 / 60 + 27.942544 / 3600)
 NOT_SURE_L = 25 + 0.03 * 450
@@ -125,3 +125,22 @@ def test_a_harbour_move_needs_ten_litres_sure(judged: Judged, sure_l: float, exp
 
 def test_a_no_go_is_never_waived() -> None:
     assert RULE.waive == {Outcome.NO_GO: Waive.NEVER, Outcome.CONDITION: Waive.ONE_LEG}
+
+
+def test_the_sum_of_the_need_holds_the_further_running(judged: Judged) -> None:
+    stated = at_worst(judged(RULE, leg(worked_example(1), running_on_s=2 * HOUR))).say(0)
+    words = at_worst(judged(RULE, leg(worked_example(1), running_on_s=NAN))).say(0)
+
+    assert stated.sums[1] == ("Needed: 9.0 L/h × (6 h 52 min + 2 h further running)", "79.9 L")
+    assert words.sums[1] == ("Needed: 9.0 L/h × (6 h 52 min + further running not stated)", "not known")
+    assert words.sentence == (
+        "How much fuel the leg takes is not known. Further running before fuel can be bought is not stated."
+    )
+    assert words.do == "State the further running in the plan; 0 when there is none."
+
+
+def test_each_thing_that_the_need_lacks_is_named_with_what_to_do(judged: Judged) -> None:
+    words = at_worst(judged(RULE, vessel(worked_example(1), speed_table=()))).say(0)
+
+    assert words.sentence.endswith("What she burns at this speed is not known.")
+    assert words.do == "Enter the burn at this speed in her speed table."

@@ -38,8 +38,21 @@ def test_a_place_and_a_tide_station_lead_to_their_pages(browser: Client) -> None
     assert browser.get("/see/station/ostrel/")["Location"] == f"/tides/{station.pk}/"
 
 
+def test_who_sails_and_the_route_of_a_leg_are_reached_by_its_key(browser: Client, leg: Leg) -> None:
+    assert browser.get(f"/see/who sails/{leg.key}/")["Location"] == f"/legs/{leg.pk}/crew/"
+    assert browser.get(f"/see/route/{leg.key}/")["Location"] == f"/legs/{leg.pk}/route/"
+
+
 @pytest.mark.parametrize(
-    "address", ["/see/gate/nowhere/", "/see/place/nowhere/", "/see/station/nowhere/", "/see/defect/x/", "/see/whale/1/"]
+    "address",
+    [
+        "/see/gate/nowhere/",
+        "/see/place/nowhere/",
+        "/see/station/nowhere/",
+        "/see/defect/x/",
+        "/see/whale/1/",
+        "/see/route/nowhere/",
+    ],
 )
 def test_what_is_not_there_has_no_page(browser: Client, address: str) -> None:
     assert browser.get(address).status_code == 404
