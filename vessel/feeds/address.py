@@ -4,7 +4,6 @@ A name says nothing: what it resolves to is looked at, an IPv4 address inside an
 """
 
 import re
-import socket
 from collections.abc import Iterable
 from dataclasses import dataclass
 from ipaddress import IPv4Address, IPv6Address, ip_address, ip_network
@@ -97,9 +96,17 @@ def _written_out(host: str) -> Ip | None:
     except ValueError:
         pass
     try:
-        return IPv4Address(socket.inet_aton(host))
-    except OSError:
+        return _short_form(host)
+    except ValueError:
         return None
+
+
+def _short_form(host: str) -> Ip:
+    """An IPv4 address in one to four numbers, hexadecimal or octal too; the last one fills what is left. ValueError."""
+    *first, last = [int(part, 16 if part[:2] == "0x" else 8 if part[:1] == "0" else 10) for part in host.split(".")]
+    if len(first) > 3 or any(number > 255 for number in first) or last >= 256 ** (4 - len(first)):
+        raise ValueError(host)
+    return IPv4Address(sum(number << 8 * (3 - place) for place, number in enumerate(first)) + last)
 
 
 def listed(entries: Iterable[str]) -> frozenset[tuple[Ip, int]]:

@@ -94,6 +94,9 @@ def test_what_is_no_https_address_is_refused(address: str) -> None:
         ("https://[::1]/", "::1 is not asked: ::1 lies in a network that is not open to all."),
         ("https://0x7f.1/", "0x7f.1 is not asked: 127.0.0.1 lies in a network that is not open to all."),
         ("https://2130706433/", "2130706433 is not asked: 127.0.0.1 lies in a network that is not open to all."),
+        ("https://0177.0.0.1/", "0177.0.0.1 is not asked: 127.0.0.1 lies in a network that is not open to all."),
+        ("https://10.258/", "10.258 is not asked: 10.0.1.2 lies in a network that is not open to all."),
+        ("https://0/", "0 is not asked: 0.0.0.0 lies in a network that is not open to all."),
         ("https://8.8.8.8:8443/", "8.8.8.8 is not asked: port 8443 is not asked, only 443."),
         ("https://data.example:8443/", "data.example is not asked: port 8443 is not asked, only 443."),
         ("https://ines@data.example/", "An address with a name and password in it (@) is not asked."),
@@ -106,7 +109,20 @@ def test_what_can_never_be_asked_is_told_before_it_is_asked(address: str, why: s
     assert str(refusal.value) == f"{why} {NOTHING}"
 
 
-@pytest.mark.parametrize("address", ["https://data.example/a", "https://8.8.8.8/", "https://nowhere.invalid/"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "https://data.example/a",
+        "https://8.8.8.8/",
+        "https://nowhere.invalid/",
+        "https://10.example/",
+        "https://1.2.3.4.5/",
+        "https://256.1.1.1/",
+        "https://0x.example/",
+        "https://4294967296/",
+        "https://08/",
+    ],
+)
 def test_a_name_is_not_resolved_to_tell(address: str) -> None:
     assert open_place(address) == place_of(address)
 
