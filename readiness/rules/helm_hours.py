@@ -31,13 +31,10 @@ def helm_hours(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         yield harbour_move(RULE_ID, passage, "Helm hours")
         return
     sea = on_exposed(passage, passage.weather.sea_m)
-    rough = np.where(np.isnan(sea), 0.0, sea).max(axis=-1) >= limits.sea_condition_loa * facts.boat.vessel.loa_m
-    share = np.where(credit(facts, passage), WITH_AUTOPILOT, 1.0) * np.where(rough, IN_A_SEA, 1.0)
+    share = _by_hand(facts, passage, sea, limits.sea_condition_loa * facts.boat.vessel.loa_m)
     by_day, dark = passage.duration_s - passage.dark_s, IN_THE_DARK * passage.dark_s
-    helms, night = (
-        fewest(facts, passage, Skill.HELM, fit=True),
-        fewest(facts, passage, Skill.HELM, Skill.NIGHT, fit=True),
-    )
+    helms = fewest(facts, passage, Skill.HELM, fit=True)
+    night = fewest(facts, passage, Skill.HELM, Skill.NIGHT, fit=True)
     each = share * (_shared(by_day, helms) + _shared(dark, night))
     outcome = graded(
         each,
@@ -75,6 +72,12 @@ def helm_hours(facts: Facts, passage: Passage, limits: Limits) -> Iterator[Judge
         starved_by=starved_by,
         starved=starved & bool(np.isfinite(facts.boat.vessel.loa_m)),
     )
+
+
+def _by_hand(facts: Facts, passage: Passage, sea_m: Array, rough_m: float) -> Array:
+    """The share of the time that is steered by hand, a rough sea counted heavier; a sea not known is counted as none."""
+    rough = np.where(np.isnan(sea_m), 0.0, sea_m).max(axis=-1) >= rough_m
+    return np.where(credit(facts, passage), WITH_AUTOPILOT, 1.0) * np.where(rough, IN_A_SEA, 1.0)
 
 
 def _shared(time_s: Array, people: Array) -> Array:
