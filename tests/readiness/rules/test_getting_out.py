@@ -119,7 +119,7 @@ def test_under_a_bridge_that_never_opens_only_headroom_is_asked(judged: Judged) 
 
 def test_a_bar_beyond_the_forecast_settles_itself(judged: Judged) -> None:
     facts = behind(worked_example(300), 0, 24)
-    bar = gate(facts, "morrowick-lock", kind=GateKind.BAR, level_m=-3.0, most_sea_m=2.0)
+    bar = gate(facts, "morrowick-lock", kind=GateKind.BAR, zero="chart datum", level_m=-3.0, most_sea_m=2.0)
 
     found = next(one for one in judged(RULE, bar) if one.cause[0] == "gate")
 
