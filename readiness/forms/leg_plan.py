@@ -1,10 +1,12 @@
 """Planning a leg: when, how fast, from where to where; who ashore knows; refuges, the keeper, a copy on another day."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from django import forms
 
+from readiness.forms.still_to_come import still_to_come
 from readiness.models import Harbour, Leg
 from vessel.forms.known import MEANT, WORD_FOR, KnownField
 from vessel.forms.local_time import LocalTimeField
@@ -35,14 +37,29 @@ class PlanForm(VersionForm):
     harbour_move = forms.BooleanField(label="No part of it outside harbour limits", required=False)
     watch_plan_counts_autopilot = KnownField(label="The watch plan counts on the autopilot")
 
-    def __init__(self, *args: Any, leg: Leg, initial: Mapping[str, object] | None = None, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        leg: Leg,
+        at: datetime | None = None,
+        initial: Mapping[str, object] | None = None,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, initial={**filled(leg), **(initial or {})}, **kwargs)
+        self.leg, self.at = leg, at
         harbours = Harbour.objects.filter(vessel_id=leg.vessel_id)
         for end in ("departure", "arrival"):
             self.fields[end].queryset = harbours  # type: ignore[attr-defined]
         picked = str(self.data.get("departure", ""))
         other = harbours.filter(pk=picked).first() if picked.isdecimal() else None
         self.fields["planned_at"] = LocalTimeField(zone=(other or leg.departure).zone, label="Planned departure")
+
+    def clean_planned_at(self) -> datetime | None:
+        """One that was not touched stands, gone by or not: the rest of the plan can be changed."""
+        typed, stands = self.cleaned_data["planned_at"], self.leg.planned_at.replace(second=0, microsecond=0)
+        if typed == stands:
+            return self.leg.planned_at
+        return still_to_come(typed, self.at, self.leg.departure.zone)
 
     def columns(self) -> dict[str, Any]:
         """What was typed, in SI, under the names of the leg's columns."""
@@ -117,6 +134,10 @@ class CopyForm(OnceForm):
     name = forms.CharField(label="Name of the new leg", max_length=160)
     planned_at = LocalTimeField(zone="UTC", label="Planned departure")
 
-    def __init__(self, *args: Any, leg: Leg, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, leg: Leg, at: datetime | None = None, **kwargs: Any) -> None:
         super().__init__(*args, initial={"name": leg.name}, **kwargs)
-        self.fields["planned_at"] = LocalTimeField(zone=leg.departure.zone, label="Planned departure")
+        self.zone, self.at = leg.departure.zone, at
+        self.fields["planned_at"] = LocalTimeField(zone=self.zone, label="Planned departure")
+
+    def clean_planned_at(self) -> datetime | None:
+        return still_to_come(self.cleaned_data["planned_at"], self.at, self.zone)

@@ -3,6 +3,7 @@
 import base64
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 import msgspec
@@ -11,6 +12,7 @@ from django.core.files.uploadedfile import UploadedFile
 
 from readiness.feeds.gpx import MOST_BYTES
 from readiness.forms.leg_plan import FASTEST_PLAN_KN
+from readiness.forms.still_to_come import still_to_come
 from readiness.models import Harbour, Leg
 from vessel.forms.local_time import LocalTimeField
 from vessel.forms.plain import OnceForm
@@ -60,8 +62,9 @@ class NewLegForm(OnceForm):
         unit="kn", per=KNOT, least=0.1, most=FASTEST_PLAN_KN, label="Speed through the water", required=False
     )
 
-    def __init__(self, *args: Any, vessel: Vessel, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, vessel: Vessel, at: datetime | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.at = at
         harbours, legs = (
             Harbour.objects.filter(vessel=vessel),
             Leg.objects.filter(vessel=vessel).order_by("-planned_at"),
@@ -84,6 +87,9 @@ class NewLegForm(OnceForm):
             return ""
         row = (legs.select_related("arrival") if is_back else harbours).filter(pk=picked).first()
         return str(row.arrival.zone if is_back else row.zone) if row else ""
+
+    def clean_planned_at(self) -> datetime | None:
+        return still_to_come(self.cleaned_data["planned_at"], self.at, self.zone)
 
     def clean_file(self) -> "UploadedFile[bytes] | None":
         file: UploadedFile[bytes] | None = self.cleaned_data["file"]

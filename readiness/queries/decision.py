@@ -44,6 +44,7 @@ class Answers:
 
     waivers: dict[Key, WaiverTold]
     met: dict[Key, MetTold]
+    met_otherwise: dict[Key, MetTold]  # for another departure, the newest of each
     decisions: tuple[DecisionTold, ...]
 
 
@@ -52,7 +53,8 @@ def answers_of(leg: Leg, departure_at: datetime) -> Answers:
     names = names_of(leg.vessel_id)
     waivers = list(Waiver.objects.filter(leg=leg, withdrawn_at=None))
     people = dict(Person.objects.filter(vessel_id=leg.vessel_id).values_list("token", "name")) if waivers else {}
-    met = ConditionMet.objects.filter(leg=leg, struck_at=None, departure_at=departure_at)
+    met = list(ConditionMet.objects.filter(leg=leg, struck_at=None).order_by("at"))
+    here, elsewhere = ([row for row in met if (row.departure_at == departure_at) is same] for same in (True, False))
     decisions = Decision.objects.filter(verdict__leg=leg).select_related("verdict").defer("verdict__facts_packed")
     return Answers(
         waivers={
@@ -61,9 +63,14 @@ def answers_of(leg: Leg, departure_at: datetime) -> Answers:
             )
             for row in waivers
         },
-        met={(row.rule, row.cause): MetTold(row, names.get(row.by, row.by)) for row in met},
+        met=_by_key(here, names),
+        met_otherwise=_by_key(elsewhere, names),
         decisions=tuple(_told(row, names) for row in decisions.order_by("-at", "-pk")),
     )
+
+
+def _by_key(rows: list[ConditionMet], names: dict[str, str]) -> dict[Key, MetTold]:
+    return {(row.rule, row.cause): MetTold(row, names.get(row.by, row.by)) for row in rows}
 
 
 def _told(row: Decision, names: dict[str, str]) -> DecisionTold:

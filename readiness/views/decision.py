@@ -43,6 +43,7 @@ class Condition:
     meets: MetForm
     strikes: StrikeForm
     is_accepted: bool
+    lapsed: MetTold | None = None  # somebody said it is met, for another departure
 
     @property
     def value(self) -> str:
@@ -145,7 +146,8 @@ def section(
 def _conditions(lines: tuple[Line, ...], answers: Answers, ticked: list[str]) -> Iterator[Condition]:
     for line in lines:
         key = (line.rule, line.cause)
-        met = answers.met.get(key) if line.standing == Outcome.PASSED else None
+        passed = line.standing == Outcome.PASSED and line.outcome > Outcome.PASSED
+        met = answers.met.get(key, answers.met_otherwise.get(key)) if passed else None
         waiver = answers.waivers.get(key) if line.waived else None
         if line.standing == Outcome.CONDITION or met is not None:
             yield Condition(
@@ -155,6 +157,7 @@ def _conditions(lines: tuple[Line, ...], answers: Answers, ticked: list[str]) ->
                 meets=MetForm(initial={"rule": line.rule, "cause": line.cause}, auto_id=False),
                 strikes=StrikeForm(initial={"version": waiver.waiver.version if waiver else None}, auto_id=False),
                 is_accepted=f"{line.rule} {line.cause}" in ticked,
+                lapsed=answers.met_otherwise.get(key) if met is None else None,
             )
 
 

@@ -10,7 +10,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
-from readiness.models import Leg
+from readiness.models import Leg, LegStatus
+from readiness.queries.decision import answers_of
 from readiness.queries.facts import facts_for
 from readiness.rules.chances import chances
 from readiness.rules.changes import changes
@@ -22,6 +23,7 @@ from readiness.rules.report import VERDICT_WORD, outlook_word, verdict_word
 from readiness.rules.telling import arrival_zone, departure_zone
 from readiness.rules.waits import waits
 from readiness.views.decision import section
+from readiness.views.followed import followed
 from readiness.views.judged_picture import day_of_choice, gate_of_choice, strip_of
 from readiness.views.judged_route import coast_of, route_of_choice
 from readiness.views.leg_table import leg_rows
@@ -64,14 +66,19 @@ def legs(request: HttpRequest, aboard: Membership) -> HttpResponse:
 def leg(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     """One leg at one departure: `?at=` chooses it, else the planned one, else the nearest judged."""
     row = get_object_or_404(Leg.objects.select_related("departure", "arrival"), pk=pk, vessel=aboard.vessel)
-    page = "_judged" if getattr(request, "htmx", False) else "page"
+    page, at = "_judged" if getattr(request, "htmx", False) else "page", timezone.now()
+    if row.status != LegStatus.PLANNED:
+        decisions = answers_of(row, row.planned_at).decisions
+        return render(request, "readiness/leg/followed.html", {**followed(row, aboard, at), "decisions": decisions})
     try:
-        judged = judge(facts_for(leg_id=row.pk, at=timezone.now()))
+        judged = judge(facts_for(leg_id=row.pk, at=at))
     except BadInput as reason:
         return render(request, "readiness/leg/cannot.html", {"leg": row, "reason": str(reason)}, status=200)
     chosen, not_understood = chosen_index(judged, request.GET.get("at"), row.planned_at)
     context = {
         "leg": row,
+        "gone_by": row.planned_at < at,
+        "departure_is_asked": "at" in request.GET,
         "address": row_address(row),
         "not_understood": not_understood,
         **told(judged, chosen),

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from django.contrib import messages
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -13,6 +14,7 @@ from readiness.actions.leg import change_leg, change_refuges, note_keeper
 from readiness.actions.leg_copy import copy_leg
 from readiness.forms.leg_plan import ContactForm, CopyForm, KeeperForm, PlanForm, RefugesForm
 from readiness.models import Gate, KeeperPromise, Leg, LegStatus
+from readiness.rules.words_of_trade import GateKind
 from readiness.views.decision import found
 from vessel.actions.coming_legs import ask_to_judge
 from vessel.forms.known import MEANT, WORD_FOR
@@ -29,7 +31,7 @@ def plan(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     row, at = found(aboard, pk), timezone.now()
     if request.method != "POST":
         return plan_page(request, row, plan=PlanForm(leg=row, initial=_asked(request.GET.get("at", ""))))
-    form = PlanForm(request.POST, leg=row)
+    form = PlanForm(request.POST, leg=row, at=at)
 
     def deed() -> int:
         changes = form.columns()
@@ -103,7 +105,7 @@ def keeper(request: HttpRequest, aboard: Membership, pk: int, gate_id: int) -> H
 def copy(request: HttpRequest, aboard: Membership, pk: int) -> HttpResponse:
     """The same leg on another day."""
     row, at = found(aboard, pk), timezone.now()
-    form = CopyForm(request.POST, leg=row, prefix="copy")
+    form = CopyForm(request.POST, leg=row, at=at, prefix="copy")
 
     def deed() -> int:
         given = form.cleaned_data
@@ -130,7 +132,8 @@ def _saved(
 
 def plan_page(request: HttpRequest, row: Leg, **given: OnceForm) -> HttpResponse:
     """The page with every form; one that was not taken stands in its place with what was typed."""
-    gates = Gate.objects.filter(leg_points__leg=row).distinct().order_by("key")
+    asked = Q(kind=GateKind.LOCK) | Q(keeper_promises__leg=row)  # nobody takes lines at another kind of gate
+    gates = Gate.objects.filter(asked, leg_points__leg=row).distinct().order_by("key")
     promises = {promise.gate_id: promise for promise in KeeperPromise.objects.filter(leg=row)}
     context = {
         "leg": row,

@@ -33,7 +33,7 @@ def new(request: HttpRequest, aboard: Membership) -> HttpResponse:
     """The form; a file that holds several routes or tracks is asked about once more."""
     at = timezone.now()
     sent = request.POST if request.method == "POST" else None
-    form = NewLegForm(sent, request.FILES or None, vessel=aboard.vessel)
+    form = NewLegForm(sent, request.FILES or None, vessel=aboard.vessel, at=at)
     if request.method != "POST":
         return render(request, "readiness/route/new.html", {"form": form, "lines": ()})
     lines = _lines(form)
@@ -44,7 +44,9 @@ def new(request: HttpRequest, aboard: Membership) -> HttpResponse:
         form.ask_again(lines=packed(lines) if lines else "")
         return render(request, "readiness/route/new.html", {"form": form, "lines": lines}, status=422)
     ask_to_judge(vessel_id=aboard.vessel_id, at=at)
-    messages.success(request, "The leg is planned. Look through its route: what is empty there is not known.")
+    messages.success(
+        request, "The leg is planned. Look through its route: what is empty there is not known. Then say who sails."
+    )
     for warning in _far_ends(Leg.objects.select_related("departure", "arrival").get(pk=made)):
         messages.warning(request, warning)
     return redirect("readiness:route", pk=made)

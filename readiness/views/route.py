@@ -66,7 +66,7 @@ def _save(request: HttpRequest, aboard: Membership, row: Leg, ties: Ties, at: da
     for number, point in enumerate(form.rows, start=1):
         if asked := point.moved():
             messages.warning(request, f"Point {number} was {asked}")
-    return redirect("readiness:leg", pk=row.pk)
+    return redirect("readiness:leg" if row.crew_rows.exists() else "readiness:leg_crew", pk=row.pk)
 
 
 def _page(

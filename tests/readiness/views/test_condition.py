@@ -1,5 +1,6 @@
 """Conditions met and struck out again."""
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -36,6 +37,27 @@ def test_a_condition_met_stands_as_met_with_note_name_and_time(owner: Client, le
     assert "<b>· met</b>" in text
     assert "Tried alongside." in text
     assert DueWork.objects.filter(task="readiness.tasks.judge_coming_legs").exists()
+
+
+def test_a_condition_met_for_another_departure_is_told_with_its_note_and_stands_again(owner: Client, leg: Leg) -> None:
+    meet(owner, leg)
+    Leg.objects.filter(pk=leg.pk).update(planned_at=leg.planned_at + timedelta(hours=1))
+
+    text = page(owner, f"/legs/{leg.pk}/")
+
+    assert "<b>· met</b>" not in text
+    assert "Said to be met, for another departure:" in text
+    assert "for leaving Sat 15 May 07:30 (06:30 UTC). Tried alongside. It holds no more." in text
+
+
+def test_a_condition_met_for_a_quarter_earlier_still_holds(owner: Client, leg: Leg) -> None:
+    meet(owner, leg)
+    Leg.objects.filter(pk=leg.pk).update(planned_at=leg.planned_at + timedelta(minutes=15))
+
+    text = page(owner, f"/legs/{leg.pk}/")
+
+    assert "<b>· met</b>" in text
+    assert "Said to be met, for another departure:" not in text
 
 
 def test_it_was_not_met_after_all(owner: Client, leg: Leg) -> None:

@@ -51,6 +51,7 @@ def test_another_departure_is_planned_by_the_harbours_clock(owner: Client, leg: 
         ({"planned_at": "2027-03-28T01:30"}, "The clocks jump over 01:30"),
         ({"planned_at": "2027-10-31T01:30"}, "The clocks show 01:30 twice on that day. Say which one."),
         ({"planned_at": ""}, "required"),
+        ({"planned_at": "2027-05-15T05:59"}, "Sat 15 May 05:59 (04:59 UTC) has gone by. Plan a departure"),
         ({"speed_mps": "7 pints"}, "7 pints"),
         ({"speed_mps": "0"}, "at least"),
         ({"speed_mps": "30.1 kn"}, "Is “30.1 kn” right? More than 30 kn is not taken here."),
@@ -230,3 +231,32 @@ def test_a_plan_sent_back_untouched_says_what_stood(leg: Leg, counts: bool | Non
     assert again.is_valid(), again.errors
     for name, value in again.columns().items():
         assert getattr(leg, name) == value, name
+
+
+def test_a_departure_that_has_gone_by_stands_while_the_rest_of_the_plan_is_changed(owner: Client, leg: Leg) -> None:
+    Leg.objects.filter(pk=leg.pk).update(planned_at=datetime(2027, 5, 15, 4, 30, tzinfo=UTC))
+
+    answer = owner.post(f"/legs/{leg.pk}/plan/", plan_of(leg, planned_at="2027-05-15T05:30", speed_mps="6 kn"))
+
+    leg.refresh_from_db()
+    assert answer.status_code == 302
+    assert (leg.planned_at, leg.speed_mps) == (datetime(2027, 5, 15, 4, 30, tzinfo=UTC), pytest.approx(6 * KNOT))
+
+
+def test_a_copy_on_a_day_that_has_gone_by_is_refused(owner: Client, leg: Leg) -> None:
+    sent = {"copy-name": "Again", "copy-planned_at": "2027-05-14T07:30"}
+
+    answer = owner.post(f"/legs/{leg.pk}/copy/", sent)
+
+    assert answer.status_code == 422
+    assert "has gone by" in answer.content.decode()
+    assert Leg.objects.count() == 1
+
+
+def test_only_keepers_of_locks_are_asked_for_help(owner: Client, leg: Leg) -> None:
+    assert "Keeper, Morrowick lock" in page(owner, f"/legs/{leg.pk}/plan/")
+
+    leg.keeper_promises.all().delete()
+    leg.vessel.gates.filter(key="morrowick-lock").update(kind="bridge", fixed=False)
+
+    assert "Keeper, Morrowick lock" not in page(owner, f"/legs/{leg.pk}/plan/")

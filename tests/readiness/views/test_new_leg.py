@@ -142,6 +142,7 @@ def test_the_way_back_of_a_leg(owner: Client, leg: Leg) -> None:
         ({"way": "gpx", "lines": "AAAA"}, "was lost on the way"),
         ({"way": "gpx", "lines": packed([FoundLine("x", [("a", 91.0, 0.0), ("b", 0.0, 0.0)])])}, "was lost on the way"),
         ({"planned_at": ""}, "required"),
+        ({"planned_at": "2027-05-15T04:59"}, "has gone by"),
         ({"speed_mps": "0"}, "at least"),
         ({"speed_mps": "31 kn"}, "Is “31 kn” right?"),
         ({"way": "sideways"}, "Select a valid choice"),

@@ -267,3 +267,9 @@ def test_junk_is_answered_and_changes_nothing(owner: Client, leg: Leg, junk: dic
 
     assert answer.status_code in {200, 422}
     assert way(leg) == before
+
+
+def test_a_saved_route_leads_on_to_who_sails_before_anybody_is_ticked(owner: Client, leg: Leg) -> None:
+    leg.crew_rows.all().delete()
+
+    assert save(owner, leg)["Location"] == f"/legs/{leg.pk}/crew/"
