@@ -40,8 +40,8 @@ AIR_DRAUGHT_M = 5.0
 def bridge(facts: Facts, **parts: Any) -> Facts:
     """The lock turned into a fixed bridge at the end of the leg."""
     fields: dict[str, Any] = {
-        "kind": GateKind.BRIDGE, "name": "Morrowick bridge", "fixed": True, "level_m": 9.0, "zero": "chart datum", "before_s": NAN,
-        "after_s": NAN, "hands": None,
+        "kind": GateKind.BRIDGE, "name": "Morrowick bridge", "fixed": True, "level_m": 9.0, "zero": "chart datum",
+        "before_s": NAN, "after_s": NAN, "hands": None,
     }  # fmt: skip
     return gate(vessel(facts, air_draught_m=AIR_DRAUGHT_M, air_draught_folded_m=NAN), LOCK, **(fields | parts))
 
