@@ -87,7 +87,7 @@ def test_no_point_of_the_shore_is_nearer_than_the_one_found(lat: float, lon: flo
 
     if not on_land(at(lat), at(lon), ISLAND)[0]:
         nearest = min(metres_between(lat, lon, y, x) for x, y in dense)
-        assert off[0] <= nearest * (1 + 5e-3)
+        assert off[0] <= nearest * (1 + 5e-3) + 1e-6  # a corner is met to within rounding
         assert off[0] >= nearest * (1 - 5e-3) - 200
 
 
