@@ -1,6 +1,7 @@
 """The differences of a secondary port as somebody types them: single, by ratios, or by columns as they are printed."""
 
 import re
+from abc import ABC, abstractmethod
 from typing import Any
 
 from django import forms
@@ -27,7 +28,7 @@ TWO_WAYS = "The differences are given in two ways. Give single figures, ratios o
 Pair = tuple[float, float]
 
 
-class PairsField(forms.CharField):
+class PairsField(ABC, forms.CharField):
     """Lines of a place and a difference; one difference alone holds everywhere, and its place is zero."""
 
     widget = forms.Textarea(attrs={"rows": 4, "autocomplete": "off"})
@@ -42,9 +43,9 @@ class PairsField(forms.CharField):
         except BadInput as reason:
             raise forms.ValidationError(f"“{line[:40]}”: {reason}") from reason
 
+    @abstractmethod
     def pair(self, line: str, *, alone: bool) -> Pair:
         """Place and difference of a line. Raises BadInput."""
-        raise NotImplementedError
 
 
 class TimesField(PairsField):

@@ -1,5 +1,6 @@
 """Fields for what people type with a unit, and for a latitude or a longitude; both give plain SI numbers."""
 
+from abc import ABC, abstractmethod
 from typing import Any
 
 from django import forms
@@ -9,7 +10,7 @@ from vessel.calc.quantity import parse_quantity
 from vessel.errors import BadInput
 
 
-class TypedField(forms.CharField):
+class TypedField(ABC, forms.CharField):
     """Words that are read as a number; left empty it is None, "not known". What cannot be read is told at the field."""
 
     def __init__(self, **kwargs: Any) -> None:
@@ -32,13 +33,13 @@ class TypedField(forms.CharField):
     def has_changed(self, initial: Any, data: Any) -> bool:
         return str(data or "").strip() != str(self.prepare_value(initial) or "")
 
+    @abstractmethod
     def read(self, text: str) -> float:
         """The number that was typed. Raises BadInput."""
-        raise NotImplementedError
 
+    @abstractmethod
     def written(self, value: float) -> str:
         """A number as somebody would have typed it."""
-        raise NotImplementedError
 
 
 def as_typed(form: forms.Form) -> dict[str, Any]:
